@@ -1,2 +1,87 @@
 /* Comfort only: every page works without this file. */
-"use strict";
+(() => {
+  "use strict";
+
+  const FIELDS = "input:not([type=hidden]), select, textarea";
+  let before = null;
+
+  /* Where a keyboard stands before a piece of the page is replaced. */
+  document.addEventListener("htmx:beforeSwap", () => {
+    const at = document.activeElement;
+    const home = at && at.closest("[data-focus-home]");
+    before = at && at !== document.body ? [at.id, home ? home.id : ""] : null;
+  });
+
+  document.addEventListener("htmx:afterSettle", (event) => {
+    const wrong = event.detail.elt.querySelector(".form-errors");
+    if (wrong) return stand(wrong);
+    if (!before || document.activeElement !== document.body) return;
+    const place = before.map((id) => id && document.getElementById(id)).find(Boolean);
+    if (place) stand(place);
+  });
+
+  function stand(element) {
+    if (element.tabIndex < 0) element.tabIndex = -1;
+    element.focus();
+  }
+
+  function tell(text) {
+    const area = document.getElementById("notices");
+    if (!area) return;
+    const notice = document.createElement("div");
+    const words = document.createElement("p");
+    notice.className = "notice notice-error";
+    words.textContent = text;
+    notice.append(words);
+    area.replaceChildren(notice);
+  }
+
+  document.addEventListener("htmx:sendError", () => {
+    tell("Problem: nothing was saved, the studio can't be reached. Try again when you are online.");
+  });
+
+  document.addEventListener("htmx:responseError", () => {
+    tell("Problem: nothing was saved. Reload the page and try again.");
+  });
+
+  document.addEventListener("keydown", (event) => {
+    if (event.defaultPrevented || event.isComposing || event.altKey) return;
+    const at = event.target;
+    const typing = at.matches(FIELDS);
+    const command = event.ctrlKey || event.metaKey;
+
+    if (event.key === "/" && !typing && !command) {
+      const search = document.querySelector("[data-search]");
+      if (!search) return;
+      event.preventDefault();
+      search.focus();
+      search.select();
+    } else if (event.key === "Enter" && command && at.form) {
+      event.preventDefault();
+      at.form.requestSubmit();
+    } else if (event.key === "Enter" && at.matches("input, select") && at.closest("[data-enter-next]")) {
+      moveOn(event);
+    }
+  });
+
+  /* Quick entry: Enter goes to the next field; in the last one it saves, as everywhere. */
+  function moveOn(event) {
+    const within = event.target.closest("[data-enter-next]");
+    const fields = [...within.querySelectorAll(FIELDS)].filter((field) => !field.disabled && field.offsetParent);
+    const next = fields[fields.indexOf(event.target) + 1];
+    if (!next) return;
+    event.preventDefault();
+    next.focus();
+    if (next.select) next.select();
+  }
+
+  document.addEventListener("click", (event) => {
+    if (event.target.closest("[data-print]")) window.print();
+  });
+
+  document.addEventListener("DOMContentLoaded", () => {
+    document.querySelectorAll("[data-print][hidden]").forEach((button) => (button.hidden = false));
+    const wrong = document.querySelector(".form-errors");
+    if (wrong) stand(wrong);
+  });
+})();

@@ -1,0 +1,170 @@
+"""Who may see what. Every view asks here, and nothing else decides.
+
+`REACH` says for each model how a row leads to its studio, and, where the row is about one
+student, how it leads to that student's seat. Lookups return the object or raise 404, so that a
+stranger cannot tell a forbidden row from one that does not exist.
+"""
+
+from dataclasses import dataclass
+
+from django.apps import apps
+from django.db.models import Q
+from django.http import Http404
+from django.shortcuts import get_object_or_404
+
+from studio.accounts.models import Role
+
+TEACHERS = frozenset({Role.OWNER, Role.TEACHER})
+STAFF = TEACHERS | {Role.ASSISTANT}
+NOT_FOUND = "There is nothing here, or it is not yours to see."
+
+
+@dataclass(frozen=True)
+class Reach:
+    """How rows of one model are reached, and by whom.
+
+    studio: lookup path from the row to its studio.
+    student: lookup path to the student it is about ("self": the row is the student);
+        None: it is about no one student, and students never reach it.
+    changed_by: the roles of staff who may add and edit it. Only teachers remove.
+    own_change: which of their own rows a student may change; None: none.
+    """
+
+    studio: str
+    student: str | None = None
+    changed_by: frozenset = TEACHERS
+    own_change: Q | None = None
+
+    @property
+    def seat(self):
+        """Lookup path to the seat of the student it is about."""
+        return "membership" if self.student == "self" else f"{self.student}__membership"
+
+
+REACH = {
+    "accounts.membership": Reach("studio"),
+    "accounts.change": Reach("studio"),
+    "students.instrument": Reach("studio"),
+    "students.student": Reach("studio", student="self"),
+    "students.dayaway": Reach("student__studio", student="student"),
+    "institutions.institution": Reach("studio"),
+    "institutions.audition": Reach("institution__studio"),
+    "institutions.deadline": Reach("audition__institution__studio"),
+    "institutions.offereddate": Reach("audition__institution__studio"),
+    "requirements.piece": Reach("studio"),
+    "requirements.requirementset": Reach("institution__studio"),
+    "requirements.requirement": Reach("requirement_set__institution__studio"),
+    "entries.leadtime": Reach("studio"),
+    "entries.entry": Reach("student__studio", student="student"),
+    "entries.assignment": Reach("entry__student__studio", student="entry__student"),
+    "entries.task": Reach(
+        "entry__student__studio",
+        student="entry__student",
+        own_change=Q(doer="student"),
+    ),
+    "entries.lessoncheck": Reach(
+        "student__studio",
+        student="student",
+        changed_by=STAFF,
+        own_change=Q(source="student"),
+    ),
+    "days.auditionday": Reach("entry__student__studio", student="entry__student"),
+}
+
+
+def reach(model):
+    """Return the model's Reach; a model without one cannot be reached at all."""
+    return REACH[model._meta.label_lower]
+
+
+def follow(instance, path):
+    """Return what a lookup path such as `entry__student__studio` leads to from `instance`."""
+    for step in path.split("__"):
+        instance = getattr(instance, step)
+    return instance
+
+
+def within(who, model):
+    """Return all rows of the asker's studio, or of the student's own."""
+    rule = reach(model)
+    rows = model._default_manager.all()
+    if who is None:
+        return rows.none()
+    if who.role in STAFF:
+        return rows.filter(**{rule.studio: who.studio_id})
+    return rows.filter(**{rule.seat: who.pk}) if rule.student else rows.none()
+
+
+def readable(who, model):
+    """Return the rows of `model` that `who` (a Membership or None) may see."""
+    return within(who, model)
+
+
+def changeable(who, model):
+    """Return the rows of `model` that `who` may edit."""
+    rows, rule = within(who, model), reach(model)
+    if who is None or who.role in rule.changed_by:
+        return rows
+    if who.role == Role.STUDENT and rule.own_change is not None:
+        return rows.filter(rule.own_change)
+    return rows.none()
+
+
+def tickable(who):
+    """Return the tasks that `who` may tick: staff all of the studio's, a student their own."""
+    task = apps.get_model("entries", "Task")
+    return within(who, task) if who and who.role in STAFF else changeable(who, task)
+
+
+def removable(who, model):
+    """Return the rows of `model` that `who` may remove: teachers only."""
+    rows = within(who, model)
+    return rows if who is None or who.role in TEACHERS else rows.none()
+
+
+def read_or_404(who, rows, **lookup):
+    """Return one row that `who` may see. `rows` is a model or a queryset of it."""
+    return _one(readable, who, rows, lookup)
+
+
+def change_or_404(who, rows, **lookup):
+    """Return one row that `who` may edit."""
+    return _one(changeable, who, rows, lookup)
+
+
+def remove_or_404(who, rows, **lookup):
+    """Return one row that `who` may remove."""
+    return _one(removable, who, rows, lookup)
+
+
+def _one(allowed, who, rows, lookup):
+    model = getattr(rows, "model", rows)
+    chosen = allowed(who, model)
+    if rows is not model:
+        chosen = rows.filter(pk__in=chosen.values("pk"))
+    return get_object_or_404(chosen, **lookup)
+
+
+def may_add(who, model):
+    """Whether `who` may add rows of `model` to the studio."""
+    return who is not None and who.role in reach(model).changed_by
+
+
+def add_or_404(who, model):
+    """Refuse, as not found, whoever may not add rows of `model`."""
+    if not may_add(who, model):
+        raise Http404(NOT_FOUND)
+
+
+def staff_or_404(who):
+    """Refuse, as not found, whoever is not staff of a studio; return the seat."""
+    if who is None or who.role not in STAFF:
+        raise Http404(NOT_FOUND)
+    return who
+
+
+def teacher_or_404(who):
+    """Refuse, as not found, whoever is not a teacher or the owner of a studio; return the seat."""
+    if who is None or who.role not in TEACHERS:
+        raise Http404(NOT_FOUND)
+    return who

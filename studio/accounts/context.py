@@ -1,0 +1,65 @@
+"""What every page's frame needs: who is asking, where they can go, what just happened."""
+
+from dataclasses import dataclass
+
+from django.contrib.messages import get_messages
+from django.urls import reverse
+
+from studio.accounts.access import STAFF, TEACHERS
+
+NAV = (
+    ("Score", "score", STAFF),
+    ("Students", "students", STAFF),
+    ("Institutions", "institutions", STAFF),
+    ("Repertoire", "pieces", STAFF),
+    ("Days", "days", STAFF),
+    ("Workbook", "workbook", TEACHERS),
+    ("Studio", "studio", TEACHERS),
+)
+
+
+@dataclass(frozen=True)
+class Link:
+    label: str
+    url: str
+    current: bool
+
+
+@dataclass(frozen=True)
+class Notice:
+    """A message in the page; `undo_url` takes back what it tells of."""
+
+    level: str
+    text: str
+    undo_url: str | None
+
+
+def page(request):
+    """Template context of every page."""
+    who = getattr(request, "who", None)
+    return {"who": who, "nav": nav(request.path, who), "notices": NoticeList(request)}
+
+
+def nav(path, who):
+    """Return the asker's main links. The most exact match is the current one."""
+    if who is None:
+        return []
+    places = [(label, reverse(name)) for label, name, roles in NAV if who.role in roles]
+    return [Link(label, url, path.startswith(url)) for label, url in places]
+
+
+class NoticeList:
+    """Messages, read (and so used up) only when the page shows them."""
+
+    def __init__(self, request):
+        self.request = request
+
+    def __iter__(self):
+        for message in get_messages(self.request):
+            tags = message.tags.split()
+            batch = next((tag[5:] for tag in tags if tag.startswith("undo:")), None)
+            yield Notice(
+                level=message.level_tag,
+                text=str(message),
+                undo_url=batch and reverse("undo", args=[batch]),
+            )

@@ -1,0 +1,183 @@
+"""Every change of a recorded row is kept: who, when, before and after; and can be undone.
+
+One small table of our own, not a history table for each model: one request is one batch, so that
+undoing a removal with everything that went with it is one query, and erasing a student is another.
+"""
+
+import json
+import uuid
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass, field
+
+from django.apps import apps
+from django.core.serializers.json import DjangoJSONEncoder
+from django.db import models, transaction
+from django.db.models.signals import m2m_changed, pre_delete
+from django.utils.text import Truncator
+
+from studio.accounts.access import follow, reach
+from studio.accounts.models import Change
+
+Action = Change.Action
+
+
+@dataclass(frozen=True)
+class Act:
+    """Who is acting, and the batch that their changes belong to."""
+
+    user: object = None
+    batch: uuid.UUID = field(default_factory=uuid.uuid4)
+
+
+_act = ContextVar("act", default=None)
+
+
+@contextmanager
+def acting(user):
+    """Record all changes inside as done by `user` (None: a command) in one batch."""
+    token = _act.set(Act(user if getattr(user, "pk", None) else None))
+    try:
+        yield _act.get()
+    finally:
+        _act.reset(token)
+
+
+def current():
+    """Return the act under way; outside of any, a new one by nobody."""
+    return _act.get() or Act()
+
+
+class Recorded(models.Model):
+    """A row whose every change is kept."""
+
+    class Meta:
+        abstract = True
+
+    def save(self, *args, **kwargs):
+        before = None if self._state.adding else stored(self)
+        with transaction.atomic():
+            super().save(*args, **kwargs)
+            if (after := stored(self)) != before:
+                change(self, before, after).save()
+
+
+def fields(model):
+    """Return the columns and the many-to-many fields that a recorded row consists of."""
+    return [*model._meta.concrete_fields, *model._meta.many_to_many]
+
+
+def stored(instance):
+    """Return the row as it stands in the database, as plain values; None if there is none."""
+    model = type(instance)
+    row = model._base_manager.filter(pk=instance.pk).values(*_columns(model)).first()
+    return row and {**row, **_many(instance)}
+
+
+def _columns(model):
+    return [column.attname for column in model._meta.concrete_fields]
+
+
+def _many(instance):
+    return {
+        many.name: sorted(getattr(instance, many.name).values_list("pk", flat=True))
+        for many in instance._meta.many_to_many
+    }
+
+
+def change(instance, before, after):
+    """Return the unsaved Change of `instance` from `before` to `after` (None: no row)."""
+    act, rule = current(), reach(type(instance))
+    action = Action.CREATED if before is None else Action.REMOVED if after is None else Action.CHANGED
+    return Change(
+        studio=follow(instance, rule.studio),
+        batch=act.batch,
+        by=act.user,
+        action=action,
+        model=instance._meta.label_lower,
+        object_pk=instance.pk,
+        label=Truncator(str(instance)).chars(190),
+        student_pk=_student_pk(instance, rule.student),
+        before=before,
+        after=after,
+    )
+
+
+def _student_pk(instance, path):
+    if path is None:
+        return None
+    return instance.pk if path == "self" else follow(instance, path).pk
+
+
+def bulk_create(rows, batch_size=500):
+    """Create rows of one recorded model (no many-to-many values) and record each."""
+    with transaction.atomic():
+        made = type(rows[0])._base_manager.bulk_create(rows, batch_size) if rows else []
+        Change.objects.bulk_create([change(row, None, _plain(row)) for row in made], batch_size)
+    return made
+
+
+def _plain(instance):
+    values = {name: getattr(instance, name) for name in _columns(type(instance))}
+    return {**values, **{many.name: [] for many in instance._meta.many_to_many}}
+
+
+def _before_delete(sender, instance, **_):
+    if isinstance(instance, Recorded) and (before := stored(instance)):
+        change(instance, before, None).save()
+
+
+def _many_changed(sender, instance, action, reverse, **_):
+    """Record a changed many-to-many field as a change of the row that owns it."""
+    if not isinstance(instance, Recorded) or reverse:
+        return
+    if action.startswith("pre_"):
+        instance._many_before = _many(instance)
+    elif (now := _many(instance)) != (was := instance._many_before):
+        row = stored(instance)
+        change(instance, {**row, **was}, {**row, **now}).save()
+
+
+pre_delete.connect(_before_delete, dispatch_uid="history")
+m2m_changed.connect(_many_changed, dispatch_uid="history")
+
+
+class CannotUndo(Exception):
+    """The rows have been changed again since, or belong to something that is gone."""
+
+
+def undo(batch, studio):
+    """Take back one batch of a studio's changes, newest first, as a batch of its own.
+
+    Raises CannotUndo, with nothing changed, where a row has been changed since.
+    """
+    with transaction.atomic():
+        for done in Change.objects.filter(batch=batch, studio=studio).order_by("-pk"):
+            _take_back(done)
+
+
+def _take_back(done):
+    model = apps.get_model(done.model)
+    row = model._base_manager.filter(pk=done.object_pk).first()
+    if _as_json(row and stored(row)) != done.after:
+        raise CannotUndo(f"{done.label} has been changed again since.")
+    if done.action == Action.CREATED:
+        row.delete()
+    else:
+        _write(model, done.before)
+
+
+def _as_json(values):
+    """Return values as they read back from a JSON column."""
+    return json.loads(json.dumps(values, cls=DjangoJSONEncoder))
+
+
+def _write(model, values):
+    many = {column.name: values.pop(column.name) for column in model._meta.many_to_many}
+    row = model()
+    for column in model._meta.concrete_fields:
+        setattr(row, column.attname, column.to_python(values[column.attname]))
+    row._state.adding = not model._base_manager.filter(pk=row.pk).exists()
+    row.save()
+    for name, pks in many.items():
+        getattr(row, name).set(pks)

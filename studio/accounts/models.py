@@ -1,0 +1,219 @@
+"""People, studios, who belongs where, and the one-time invitations that let them in."""
+
+import hashlib
+import secrets
+import uuid
+from datetime import timedelta
+
+import holidays
+from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
+from django.contrib.auth.models import PermissionsMixin
+from django.core.exceptions import ValidationError
+from django.core.serializers.json import DjangoJSONEncoder
+from django.db import models
+from django.urls import reverse
+from django.utils import timezone
+
+from planner.zones import UnknownZone, zone
+
+INVITATION_DAYS = 14
+
+
+def feed_token():
+    """Return an address nobody can guess (256 random bits)."""
+    return secrets.token_urlsafe(32)
+
+
+def validate_zone(name):
+    """Accept an IANA time zone that the pinned tzdata knows."""
+    try:
+        zone(name)
+    except UnknownZone as error:
+        raise ValidationError(str(error)) from error
+
+
+class Role(models.TextChoices):
+    OWNER = "owner", "Owner"
+    TEACHER = "teacher", "Teacher"
+    ASSISTANT = "assistant", "Assistant"
+    STUDENT = "student", "Student"
+
+
+class UserManager(BaseUserManager):
+    """Users are known by their e-mail address."""
+
+    def create_user(self, email, password=None, **fields):
+        user = self.model(email=self.normalize_email(email).lower(), **fields)
+        user.set_password(password)
+        user.save()
+        return user
+
+    def get_by_natural_key(self, email):
+        return self.get(email__iexact=email)
+
+
+class User(AbstractBaseUser, PermissionsMixin):
+    email = models.EmailField(unique=True)
+    name = models.CharField(max_length=120)
+    is_active = models.BooleanField(default=True)
+    date_joined = models.DateTimeField(default=timezone.now)
+
+    USERNAME_FIELD = "email"
+    REQUIRED_FIELDS = ["name"]
+    objects = UserManager()
+
+    def __str__(self):
+        return self.name or self.email
+
+
+class Studio(models.Model):
+    """One teacher's studio. Everything else belongs to exactly one."""
+
+    name = models.CharField(max_length=120)
+    season = models.CharField(
+        max_length=20, help_text="The season you are working on, as you write it: 2026–27."
+    )
+    time_zone = models.CharField(
+        max_length=60, validators=[validate_zone], help_text="For example America/Chicago."
+    )
+    country = models.CharField(
+        max_length=10,
+        blank=True,
+        help_text="Whose public holidays are not working days: a code such as US, GB or DE-BY. "
+        "Empty: weekends only.",
+    )
+    mark_names = models.CharField(
+        "marks in a lesson",
+        max_length=120,
+        default="Tone, Rhythm, Intonation, Style",
+        help_text="Up to four, separated by commas. Each is marked from 1 to 10.",
+    )
+    ready_at = models.PositiveSmallIntegerField(
+        "ready at",
+        default=95,
+        help_text="A piece counts as ready from this figure of 100 on.",
+    )
+    day_minutes = models.JSONField(default=dict, blank=True, editable=False)
+    feed_token = models.CharField(
+        max_length=64, unique=True, default=feed_token, editable=False
+    )
+
+    def __str__(self):
+        return self.name
+
+    @property
+    def marks(self):
+        """The names of the marks given in a lesson, at most four."""
+        return [name.strip() for name in self.mark_names.split(",") if name.strip()][:4]
+
+    def days_off(self, years):
+        """Return the public holidays of `years` where the studio is, as dates."""
+        country, _, part = self.country.partition("-")
+        if not country:
+            return ()
+        return tuple(sorted(holidays.country_holidays(country, subdiv=part or None, years=years)))
+
+    def clean(self):
+        try:
+            self.days_off([2026])
+        except NotImplementedError as error:
+            raise ValidationError(
+                {"country": "No holiday calendar is known for that code. Use US, GB, DE-BY "
+                 "or leave it empty."}
+            ) from error
+
+
+class Membership(models.Model):
+    """A seat in a studio. It is empty until its invitation has been accepted."""
+
+    studio = models.ForeignKey(Studio, models.CASCADE, related_name="memberships")
+    user = models.ForeignKey(
+        User, models.CASCADE, null=True, blank=True, related_name="memberships"
+    )
+    role = models.CharField(max_length=10, choices=Role)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["studio", "user", "role"], name="one_seat_each")
+        ]
+
+    def __str__(self):
+        return f"{self.user or 'Empty seat'}, {self.get_role_display().lower()}"
+
+
+class Invitation(models.Model):
+    """A one-time link to a seat. Only a hash of its secret is kept."""
+
+    membership = models.ForeignKey(Membership, models.CASCADE, related_name="invitations")
+    email = models.EmailField()
+    secret_hash = models.CharField(max_length=64, unique=True)
+    created_at = models.DateTimeField(default=timezone.now)
+    expires_at = models.DateTimeField()
+    used_at = models.DateTimeField(null=True, blank=True)
+
+    def __str__(self):
+        return f"Invitation of {self.email}"
+
+    @staticmethod
+    def hash(secret):
+        return hashlib.sha256(secret.encode()).hexdigest()
+
+    @classmethod
+    def issue(cls, membership, email):
+        """Make an invitation, withdraw earlier ones to the seat, and return its link's path."""
+        now = timezone.now()
+        cls.objects.filter(membership=membership, used_at=None).delete()
+        secret = secrets.token_urlsafe(32)
+        cls.objects.create(
+            membership=membership,
+            email=email.lower(),
+            secret_hash=cls.hash(secret),
+            expires_at=now + timedelta(days=INVITATION_DAYS),
+        )
+        return reverse("invitation", args=[secret])
+
+    @classmethod
+    def open(cls, secret):
+        """Return the unused, unexpired invitation with this secret, or None."""
+        return (
+            cls.objects.select_related("membership__studio")
+            .filter(
+                secret_hash=cls.hash(secret), used_at=None, expires_at__gt=timezone.now()
+            )
+            .first()
+        )
+
+    def accept(self, user):
+        """Seat `user`. Return False if somebody else was quicker."""
+        taken = Invitation.objects.filter(pk=self.pk, used_at=None).update(used_at=timezone.now())
+        if taken:
+            Membership.objects.filter(pk=self.membership_id).update(user=user)
+        return bool(taken)
+
+
+class Change(models.Model):
+    """What somebody did to one row: the row before, the row after. See history.py."""
+
+    class Action(models.TextChoices):
+        CREATED = "created", "added"
+        CHANGED = "changed", "changed"
+        REMOVED = "removed", "removed"
+
+    studio = models.ForeignKey(Studio, models.CASCADE, related_name="changes")
+    batch = models.UUIDField(default=uuid.uuid4, db_index=True)
+    at = models.DateTimeField(default=timezone.now)
+    by = models.ForeignKey(User, models.SET_NULL, null=True, related_name="+")
+    action = models.CharField(max_length=8, choices=Action)
+    model = models.CharField(max_length=60)
+    object_pk = models.BigIntegerField()
+    label = models.CharField(max_length=200)
+    student_pk = models.BigIntegerField(null=True, db_index=True)
+    before = models.JSONField(null=True, encoder=DjangoJSONEncoder)
+    after = models.JSONField(null=True, encoder=DjangoJSONEncoder)
+
+    class Meta:
+        ordering = ["-pk"]
+        indexes = [models.Index(fields=["model", "object_pk"])]
+
+    def __str__(self):
+        return f"{self.label}: {self.get_action_display()}"

@@ -1,0 +1,18 @@
+"""Addresses of people, the studio and its history."""
+
+from django.urls import path
+
+from studio.accounts import views
+
+urlpatterns = [
+    path("", views.home, name="home"),
+    # /studio/
+    path("studio/", views.studio, name="studio"),
+    # /people/
+    path("people/", views.people, name="people"),
+    path("people/<int:pk>/remove/", views.membership_remove, name="membership_remove"),
+    path("invitation/<str:secret>/", views.invitation, name="invitation"),
+    # /history/
+    path("history/", views.history_list, name="history"),
+    path("history/<uuid:batch>/undo/", views.undo, name="undo"),
+]

@@ -1,0 +1,117 @@
+"""Signing in by invitation, the people of a studio, its settings and its history."""
+
+from django.contrib import messages
+from django.contrib.auth import login
+from django.contrib.auth.decorators import login_not_required
+from django.shortcuts import redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_POST
+
+from studio.accounts import history, queries
+from studio.accounts.access import STAFF, remove_or_404, teacher_or_404
+from studio.accounts.forms import AcceptForm, InvitationForm, StudioSettingsForm
+from studio.accounts.models import Invitation, Membership, Role, User
+from studio.accounts.pages import form_page, next_url, remove_page
+
+BACKEND = "django.contrib.auth.backends.ModelBackend"
+
+
+def home(request):
+    """Send everybody to their first page."""
+    if request.who is None:
+        return render(request, "accounts/no_studio.html", {"title": "No studio yet"})
+    return redirect("score" if request.who.role in STAFF else "part")
+
+
+def studio(request):
+    """The studio's settings; teachers only."""
+    who = teacher_or_404(request.who)
+    form = StudioSettingsForm(request.POST or None, instance=who.studio)
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        messages.success(request, "The studio's settings are saved.")
+        return redirect("studio")
+    context = {"form": form, "title": who.studio.name, "submit_label": "Save"}
+    return render(request, "accounts/studio.html", context, status=422 if form.errors else 200)
+
+
+def people(request):
+    """Who belongs to the studio, and who has been invited."""
+    who = teacher_or_404(request.who)
+    form = InvitationForm(request.POST or None)
+    link = None
+    if request.method == "POST" and form.is_valid():
+        seat = Membership.objects.create(studio=who.studio, role=form.cleaned_data["role"])
+        link = request.build_absolute_uri(Invitation.issue(seat, form.cleaned_data["email"]))
+    context = {"people": queries.people(who), "form": form, "link": link, "title": "People"}
+    return render(request, "accounts/people.html", context, status=422 if form.errors else 200)
+
+
+def membership_remove(request, pk):
+    """Take a seat away, with the sign-in it gave; never the asker's own or the owner's."""
+    who = teacher_or_404(request.who)
+    seats = Membership.objects.exclude(role=Role.OWNER).exclude(pk=who.pk)
+    return remove_page(request, remove_or_404(who, seats, pk=pk), back="people")
+
+
+@login_not_required
+@never_cache
+def invitation(request, secret):
+    """Show an invitation (GET) and take the seat (POST), so that mail scanners burn nothing."""
+    invited = Invitation.open(secret)
+    if invited is None:
+        context = {"title": "This invitation is not open"}
+        return _private(render(request, "accounts/invitation_over.html", context, status=404))
+    user = User.objects.filter(email=invited.email).first()
+    if user is not None:
+        return _private(_accept_known(request, invited, user))
+    form = AcceptForm(request.POST or None, email=invited.email)
+    if request.method == "POST" and form.is_valid():
+        return _seat(request, invited, _new_user(invited.email, form.cleaned_data))
+    context = {"form": form, "invited": invited, "title": f"Join {invited.membership.studio}"}
+    return _private(
+        render(request, "accounts/invitation.html", context, status=422 if form.errors else 200)
+    )
+
+
+def _new_user(email, values):
+    return User.objects.create_user(email, values["password"], name=values["name"])
+
+
+def _accept_known(request, invited, user):
+    """Somebody with an account must be signed in as themselves to take the seat."""
+    if request.method == "POST" and request.user == user:
+        return _seat(request, invited, user)
+    context = {"invited": invited, "known": user, "title": f"Join {invited.membership.studio}"}
+    return render(request, "accounts/invitation.html", context)
+
+
+def _seat(request, invited, user):
+    if not invited.accept(user):
+        return redirect(request.path)
+    login(request, user, backend=BACKEND)
+    return redirect("home")
+
+
+def _private(response):
+    response["Referrer-Policy"] = "no-referrer"
+    return response
+
+
+def history_list(request):
+    """What was changed lately, by whom, and the way back."""
+    who = teacher_or_404(request.who)
+    context = {"batches": queries.recent_batches(who), "title": "History"}
+    return render(request, "accounts/history.html", context)
+
+
+@require_POST
+def undo(request, batch):
+    """Take back one batch of the studio's changes: teachers any, others their own."""
+    queries.undoable_or_404(request.who, batch)
+    try:
+        history.undo(batch, request.who.studio)
+        messages.success(request, "Taken back.")
+    except history.CannotUndo as error:
+        messages.error(request, f"Nothing was taken back. {error}")
+    return redirect(next_url(request, "home"))

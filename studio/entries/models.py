@@ -1,0 +1,237 @@
+"""One student going for one audition: its date, its music, its tasks, its result; and checks."""
+
+from django.core.exceptions import ValidationError
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.db.models import Q
+from django.urls import reverse
+from django.utils import timezone
+
+from planner.deadlines import Unit as LeadUnit
+from studio.accounts.history import Recorded
+from studio.accounts.models import Studio, User
+from studio.institutions.models import Audition, Deadline, OfferedDate
+from studio.requirements.models import Piece, Requirement, RequirementSet
+from studio.students.models import Instrument, Student
+
+
+class Doer(models.TextChoices):
+    STUDENT = "student", "Student"
+    TEACHER = "teacher", "Teacher"
+    OTHER = "other", "Somebody else"
+
+
+Unit = models.TextChoices("Unit", {unit.name: (unit.value, unit.value) for unit in LeadUnit})
+
+
+class LeadTime(Recorded):
+    """The studio's rule for what one kind of deadline brings: which task, how long before."""
+
+    studio = models.ForeignKey(Studio, models.CASCADE, related_name="lead_times")
+    kind = models.CharField("kind of deadline", max_length=30, choices=Deadline.Kind)
+    name = models.CharField("task", max_length=120)
+    doer = models.CharField("who does it", max_length=8, choices=Doer, default=Doer.STUDENT)
+    lead = models.PositiveSmallIntegerField("due before the deadline", default=0)
+    lead_unit = models.CharField("counted in", max_length=14, choices=Unit, default=Unit.DAYS)
+    takes = models.PositiveSmallIntegerField("days of work", default=0)
+
+    class Meta:
+        ordering = ["kind", "-lead", "name"]
+        constraints = [
+            models.UniqueConstraint(fields=["studio", "kind", "name"], name="lead_time_once")
+        ]
+
+    def __str__(self):
+        return f"{self.get_kind_display()}: {self.name}"
+
+
+class Entry(Recorded):
+    class DateState(models.TextChoices):
+        OPEN = "open", "No date yet"
+        RANKED = "ranked", "Ranked, not assigned yet"
+        ASKED = "asked for", "Asked for, not confirmed"
+        CONFIRMED = "confirmed", "Confirmed"
+
+    class Result(models.TextChoices):
+        WAITING = "waiting", "Waiting"
+        THROUGH = "next round", "Through to the next round"
+        OFFERED = "offered", "Offered a place"
+        WAITING_LIST = "waiting list", "On the waiting list"
+        NOT_OFFERED = "not offered", "Not offered"
+        WITHDRAWN = "withdrawn", "Withdrawn"
+
+    student = models.ForeignKey(Student, models.CASCADE, related_name="entries")
+    audition = models.ForeignKey(Audition, models.CASCADE, related_name="entries")
+    instrument = models.ForeignKey(Instrument, models.RESTRICT, related_name="entries")
+    requirement_set = models.ForeignKey(
+        RequirementSet, models.RESTRICT, null=True, blank=True, related_name="entries"
+    )
+    chosen_date = models.ForeignKey(
+        OfferedDate, models.RESTRICT, null=True, blank=True, related_name="entries"
+    )
+    date_state = models.CharField(
+        "state of the date", max_length=10, choices=DateState, default=DateState.OPEN
+    )
+    result = models.CharField(max_length=14, choices=Result, default=Result.WAITING)
+    result_on = models.DateField("heard on", null=True, blank=True)
+    notes = models.TextField(blank=True)
+
+    class Meta:
+        ordering = ["student__name", "chosen_date__on", "audition__institution__name"]
+        verbose_name_plural = "entries"
+        constraints = [
+            models.UniqueConstraint(
+                fields=["student", "audition", "instrument"], name="entry_once"
+            )
+        ]
+
+    def __str__(self):
+        return f"{self.student}, {self.audition}"
+
+    def get_absolute_url(self):
+        return reverse("entry", args=[self.pk])
+
+    @property
+    def on(self):
+        """The date of the audition, or None."""
+        return self.chosen_date and self.chosen_date.on
+
+    def clean(self):
+        problems = {}
+        if self.chosen_date_id and self.chosen_date.audition_id != self.audition_id:
+            problems["chosen_date"] = "That date belongs to another audition."
+        if self.requirement_set_id and self.audition_id:
+            asked = self.requirement_set.institution_id
+            place = self.audition.institution
+            if asked not in {place.pk, place.part_of_id}:
+                problems["requirement_set"] = "Those requirements are another institution's."
+        if problems:
+            raise ValidationError(problems)
+
+
+class Assignment(Recorded):
+    """A piece chosen for a requirement of an entry."""
+
+    entry = models.ForeignKey(Entry, models.CASCADE, related_name="assignments")
+    requirement = models.ForeignKey(Requirement, models.CASCADE, related_name="assignments")
+    piece = models.ForeignKey(Piece, models.RESTRICT, related_name="assignments")
+
+    class Meta:
+        ordering = ["requirement__position", "pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["entry", "requirement", "piece"], name="assignment_once"
+            )
+        ]
+
+    def __str__(self):
+        return f"{self.requirement}: {self.piece}"
+
+
+class Task(Recorded):
+    """Something to be done for an entry: drawn up from a deadline, or the teacher's own."""
+
+    class State(models.TextChoices):
+        OPEN = "open", "Open"
+        DONE = "done", "Done"
+        DROPPED = "not needed", "Not needed"
+
+    entry = models.ForeignKey(Entry, models.CASCADE, related_name="tasks")
+    deadline = models.ForeignKey(
+        Deadline, models.CASCADE, null=True, blank=True, related_name="tasks"
+    )
+    name = models.CharField(max_length=160)
+    doer = models.CharField("who does it", max_length=8, choices=Doer, default=Doer.STUDENT)
+    on = models.DateField("due on", null=True, blank=True)
+    lead = models.PositiveSmallIntegerField("due before the deadline", default=0)
+    lead_unit = models.CharField("counted in", max_length=14, choices=Unit, default=Unit.DAYS)
+    takes = models.PositiveSmallIntegerField("days of work", default=0)
+    state = models.CharField(max_length=10, choices=State, default=State.OPEN)
+    done_on = models.DateField(null=True, blank=True)
+    done_by = models.ForeignKey(
+        User, models.SET_NULL, null=True, blank=True, editable=False, related_name="+"
+    )
+    note = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["entry", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(deadline__isnull=False) | Q(on__isnull=False), name="task_has_a_date"
+            ),
+            models.UniqueConstraint(fields=["entry", "deadline", "name"], name="task_once"),
+            models.UniqueConstraint(
+                fields=["entry", "name"], condition=Q(deadline=None), name="own_task_once"
+            ),
+        ]
+
+    def __str__(self):
+        return self.name
+
+    def tick(self, user, today):
+        """Mark it done by `user`, or open again if it was done."""
+        if self.state == self.State.DONE:
+            self.state, self.done_on, self.done_by = self.State.OPEN, None, None
+        else:
+            self.state, self.done_on, self.done_by = self.State.DONE, today, user
+        self.save()
+
+    def clean(self):
+        if not self.deadline_id and not self.on:
+            raise ValidationError({"on": "Give a date, or a deadline to count back from."})
+        if self.deadline_id and self.deadline.audition_id != self.entry.audition_id:
+            raise ValidationError({"deadline": "That deadline belongs to another audition."})
+
+
+class LessonCheck(Recorded):
+    """How a piece went on one day: once by the teacher, once by the student."""
+
+    class Source(models.TextChoices):
+        TEACHER = "teacher", "In a lesson"
+        STUDENT = "student", "By the student"
+
+    class Memory(models.TextChoices):
+        NOT_ASKED = "", "Not asked"
+        NOT_YET = "not yet", "Not yet"
+        PARTLY = "partly", "Partly"
+        SECURE = "secure", "Secure"
+
+    student = models.ForeignKey(Student, models.CASCADE, related_name="checks")
+    piece = models.ForeignKey(Piece, models.CASCADE, related_name="checks")
+    on = models.DateField("date", default=timezone.localdate)
+    source = models.CharField(max_length=8, choices=Source, default=Source.TEACHER)
+    tempo = models.PositiveSmallIntegerField(
+        "clean tempo", null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(400)]
+    )
+    target = models.PositiveSmallIntegerField(
+        "target tempo", null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(400)]
+    )
+    mark_1 = models.PositiveSmallIntegerField(null=True, blank=True)
+    mark_2 = models.PositiveSmallIntegerField(null=True, blank=True)
+    mark_3 = models.PositiveSmallIntegerField(null=True, blank=True)
+    mark_4 = models.PositiveSmallIntegerField(null=True, blank=True)
+    memory = models.CharField(max_length=8, choices=Memory, blank=True, default=Memory.NOT_ASKED)
+    note = models.CharField(max_length=200, blank=True)
+    by = models.ForeignKey(
+        User, models.SET_NULL, null=True, blank=True, editable=False, related_name="+"
+    )
+
+    MARKS = ("mark_1", "mark_2", "mark_3", "mark_4")
+
+    class Meta:
+        ordering = ["on", "pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["student", "piece", "on", "source"], name="check_once_a_day"
+            )
+        ]
+
+    def __str__(self):
+        return f"{self.piece}, {self.on}"
+
+    def clean(self):
+        marks = [getattr(self, mark) for mark in self.MARKS]
+        if any(mark is not None and not 1 <= mark <= 10 for mark in marks):
+            raise ValidationError("Marks go from 1 to 10.")
+        if self.tempo is None and not any(marks) and not self.memory and not self.note:
+            raise ValidationError("Give at least a tempo, a mark, memory or a note.")

@@ -1,0 +1,58 @@
+"""Opening a studio: its owner's seat, and the usual lists to start from."""
+
+import csv
+from pathlib import Path
+
+from django.db import transaction
+
+from planner.deadlines import LEAD_TIMES
+from studio.accounts import history
+from studio.accounts.models import Membership, Role, Studio
+from studio.entries.models import LeadTime
+from studio.students.models import Instrument
+
+INSTRUMENTS = Path(__file__).resolve().parent.parent / "students" / "instruments.csv"
+
+
+@transaction.atomic
+def open_studio(*, bare=False, **fields):
+    """Open a studio and return the owner's empty seat.
+
+    fields: those of Studio. bare: leave the lists of instruments and lead times empty, for a
+    workbook that brings its own.
+    """
+    studio = Studio(**fields)
+    studio.full_clean()
+    studio.save()
+    if not bare:
+        add_usual_instruments(studio)
+        add_usual_lead_times(studio)
+    return Membership.objects.create(studio=studio, role=Role.OWNER)
+
+
+def add_usual_instruments(studio):
+    """Add the usual instruments of orchestra and band that the studio's list lacks."""
+    there = set(studio.instruments.values_list("name", flat=True))
+    with INSTRUMENTS.open(encoding="utf-8") as file:
+        rows = [row for row in csv.DictReader(file) if row["name"] not in there]
+    return history.bulk_create([Instrument(studio=studio, **row) for row in rows])
+
+
+def add_usual_lead_times(studio):
+    """Add the usual lead times (common practice, no source) that the studio's list lacks."""
+    there = set(studio.lead_times.values_list("kind", "name"))
+    return history.bulk_create(
+        [
+            LeadTime(
+                studio=studio,
+                kind=usual.kind.value,
+                name=usual.name,
+                doer=usual.doer,
+                lead=usual.lead.count,
+                lead_unit=usual.lead.unit.value,
+                takes=usual.takes.count,
+            )
+            for usual in LEAD_TIMES
+            if (usual.kind.value, usual.name) not in there
+        ]
+    )

@@ -1,0 +1,54 @@
+"""How a student's whole season is read: in a constant number of queries, however many students."""
+
+from django.db.models import Prefetch, Q
+
+from studio.accounts.access import readable
+from studio.entries.models import Assignment, Entry, LessonCheck, Task
+from studio.requirements.models import Requirement
+from studio.students.models import Student
+
+
+def season_entries(season):
+    """Return the entries of one season with place, date and day."""
+    return (
+        Entry.objects.filter(audition__season=season)
+        .select_related(
+            "audition__institution__part_of", "instrument", "requirement_set", "chosen_date", "day"
+        )
+        .order_by("chosen_date__on", "audition__institution__name", "pk")
+    )
+
+
+def whole_season(who):
+    """Return the students the asker may see, each with all of the current season loaded.
+
+    Eight queries: students, entries, requirements, assignments, tasks, checks, days away, and the
+    instruments they also play. Wrap each in `bridge.Season` for the answers.
+    """
+    entries = season_entries(who.studio.season).prefetch_related(
+        Prefetch("requirement_set__requirements", Requirement.objects.all()),
+        Prefetch("assignments", Assignment.objects.select_related("piece", "requirement")),
+        Prefetch("tasks", Task.objects.select_related("deadline__opens_after")),
+    )
+    return (
+        readable(who, Student)
+        .select_related("studio", "instrument", "membership")
+        .prefetch_related(
+            Prefetch("entries", entries),
+            Prefetch("checks", LessonCheck.objects.select_related("piece")),
+            "days_away",
+        )
+    )
+
+
+def find(students, text):
+    """Keep the students whose name, instrument or school year contains `text`."""
+    text = text.strip()
+    if not text:
+        return students
+    return students.filter(
+        Q(name__icontains=text)
+        | Q(known_as__icontains=text)
+        | Q(instrument__name__icontains=text)
+        | Q(school_year__icontains=text)
+    )

@@ -1,0 +1,180 @@
+"""Settings of the site. Everything that differs between machines comes from the environment."""
+
+import os
+import secrets
+from pathlib import Path
+
+os.environ["PYTHONTZPATH"] = ""  # the pinned tzdata package, never the machine's older zone files
+
+import environ
+from csp.constants import NONE, SELF
+from django.core.exceptions import ImproperlyConfigured
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+RUN_DIR = BASE_DIR / ".run"
+env = environ.Env()
+
+DEBUG = env.bool("DEBUG", default=False)
+ALLOWED_HOSTS = env.list("ALLOWED_HOSTS", default=["localhost", "127.0.0.1", "[::1]"])
+CSRF_TRUSTED_ORIGINS = env.list("CSRF_TRUSTED_ORIGINS", default=[])
+HTTPS = env.bool("HTTPS", default=False)
+
+
+def secret_key():
+    """Return SECRET_KEY from the environment, or one drawn once and kept in .run/."""
+    if key := env.str("SECRET_KEY", default=""):
+        return key
+    if HTTPS:
+        raise ImproperlyConfigured("Set SECRET_KEY to a long random text before serving over HTTPS.")
+    RUN_DIR.mkdir(exist_ok=True)
+    kept = RUN_DIR / "secret-key"
+    if not kept.exists():
+        kept.touch(mode=0o600)
+        kept.write_text(secrets.token_urlsafe(50))
+    return kept.read_text()
+
+
+SECRET_KEY = secret_key()
+
+INSTALLED_APPS = [
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "whitenoise.runserver_nostatic",
+    "django.contrib.staticfiles",
+    "allauth",
+    "allauth.account",
+    "csp",
+    "django_htmx",
+    "template_partials",
+    "studio.accounts",
+    "studio.students",
+    "studio.institutions",
+    "studio.requirements",
+    "studio.entries",
+    "studio.days",
+    "studio.score",
+    "studio.handouts",
+    "studio.feeds",
+    "studio.workbook",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "csp.middleware.CSPMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "allauth.account.middleware.AccountMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+    "studio.accounts.middleware.WhoMiddleware",
+]
+
+ROOT_URLCONF = "studio.urls"
+WSGI_APPLICATION = "studio.wsgi.application"
+
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "studio.accounts.context.page",
+            ],
+        },
+    },
+]
+
+# SQLite: see stack.md of the house for the measurements behind these settings.
+SQLITE_OPTIONS = {
+    "transaction_mode": "IMMEDIATE",
+    "timeout": 5,
+    "init_command": (
+        "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL; PRAGMA foreign_keys=ON;"
+        "PRAGMA cache_size=-20000; PRAGMA mmap_size=134217728; PRAGMA temp_store=MEMORY;"
+    ),
+}
+DATABASES = {"default": env.db("DATABASE_URL", default=f"sqlite:///{RUN_DIR}/studio.sqlite3")}
+DATABASES["default"]["CONN_MAX_AGE"] = None
+if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
+    RUN_DIR.mkdir(exist_ok=True)
+    DATABASES["default"]["OPTIONS"] = SQLITE_OPTIONS
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+AUTH_USER_MODEL = "accounts.User"
+AUTHENTICATION_BACKENDS = [
+    "django.contrib.auth.backends.ModelBackend",
+    "allauth.account.auth_backends.AuthenticationBackend",
+]
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": f"django.contrib.auth.password_validation.{name}"}
+    for name in (
+        "UserAttributeSimilarityValidator",
+        "MinimumLengthValidator",
+        "CommonPasswordValidator",
+        "NumericPasswordValidator",
+    )
+]
+LOGIN_REDIRECT_URL = "home"
+LOGIN_URL = "account_login"
+ACCOUNT_ADAPTER = "studio.accounts.adapter.InvitedOnly"
+ACCOUNT_LOGIN_METHODS = {"email"}
+ACCOUNT_SIGNUP_FIELDS = ["email*", "password1*", "password2*"]
+ACCOUNT_USER_MODEL_USERNAME_FIELD = None
+ACCOUNT_EMAIL_VERIFICATION = "none"  # an address is proven by the invitation that was sent to it
+ACCOUNT_EMAIL_UNKNOWN_ACCOUNTS = False
+ACCOUNT_PREVENT_ENUMERATION = True
+
+EMAIL_BACKEND = "django.core.mail.backends.console.EmailBackend"
+if EMAIL_URL := env.str("EMAIL_URL", default=""):
+    vars().update(env.email("EMAIL_URL"))
+DEFAULT_FROM_EMAIL = env.str("DEFAULT_FROM_EMAIL", default="Anacrusis <studio@localhost>")
+
+LANGUAGE_CODE = "en-gb"
+TIME_ZONE = "UTC"
+USE_I18N = True
+USE_TZ = True
+
+STATIC_URL = "static/"
+STATICFILES_DIRS = [BASE_DIR / "static"]
+STATIC_ROOT = BASE_DIR / "staticfiles"
+
+CACHES = {"default": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}}
+DATA_UPLOAD_MAX_MEMORY_SIZE = 2_500_000
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 5_000
+
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": [NONE],
+        "script-src": [SELF],
+        "style-src": [SELF],
+        "img-src": [SELF, "data:"],
+        "font-src": [SELF],
+        "connect-src": [SELF],
+        "form-action": [SELF],
+        "base-uri": [NONE],
+        "frame-ancestors": [NONE],
+    }
+}
+SECURE_CONTENT_TYPE_NOSNIFF = True
+SECURE_REFERRER_POLICY = "same-origin"
+X_FRAME_OPTIONS = "DENY"
+SESSION_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = SECURE_SSL_REDIRECT = HTTPS
+SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE_HSTS_PRELOAD = HTTPS
+if HTTPS:
+    SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+
+MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
+FORM_RENDERER = "django.forms.renderers.DjangoTemplates"

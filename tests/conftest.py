@@ -1,0 +1,44 @@
+"""People whom every test of the site knows.
+
+Ines owns a studio in which Theo teaches and Ana assists; Sam and Mia learn there. Otto owns another.
+"""
+
+from types import SimpleNamespace
+
+import pytest
+
+from studio.accounts.models import Role
+
+
+@pytest.fixture
+def people(db):
+    """The six, each a Membership with .user; .studio is Ines's, .sam_student and .mia_student."""
+    from tests.factories import StudentFactory, StudioFactory, seat
+
+    studio = StudioFactory(name="Quayside Brass")
+    sam, mia = (seat(studio, Role.STUDENT, name=name) for name in ("Sam Reyes", "Mia Okafor"))
+    return SimpleNamespace(
+        studio=studio,
+        ines=seat(studio, Role.OWNER, name="Ines Amadi"),
+        theo=seat(studio, Role.TEACHER, name="Theo Brandt"),
+        ana=seat(studio, Role.ASSISTANT, name="Ana Lindqvist"),
+        sam=sam,
+        mia=mia,
+        sam_student=StudentFactory(studio=studio, name="Sam Reyes", membership=sam),
+        mia_student=StudentFactory(studio=studio, name="Mia Okafor", membership=mia),
+        otto=seat(StudioFactory(name="Elsewhere"), Role.OWNER, name="Otto Vance"),
+    )
+
+
+@pytest.fixture
+def as_teacher(client, people):
+    """A client signed in as Ines, the owner."""
+    client.force_login(people.ines.user)
+    return client
+
+
+@pytest.fixture
+def as_student(client, people):
+    """A client signed in as Sam, a student."""
+    client.force_login(people.sam.user)
+    return client

@@ -1,0 +1,245 @@
+"""Invented rows for tests. Everything belongs to the studio that is given, or to a new one."""
+
+from datetime import date, time, timedelta
+
+import factory
+from factory.django import DjangoModelFactory
+
+from studio.accounts.models import Membership, Role, Studio, User
+from studio.days.models import AuditionDay
+from studio.entries.models import Assignment, Entry, LeadTime, LessonCheck, Task
+from studio.institutions.models import Audition, Deadline, Institution, OfferedDate
+from studio.requirements.models import Piece, Requirement, RequirementSet
+from studio.students.models import DayAway, Instrument, Student
+
+SEASON = "2026–27"
+
+
+class UserFactory(DjangoModelFactory):
+    class Meta:
+        model = User
+        skip_postgeneration_save = True
+
+    name = factory.Sequence(lambda n: f"Person {n}")
+    email = factory.Sequence(lambda n: f"person{n}@studio.example")
+    password = factory.django.Password("a long enough secret")
+
+
+class StudioFactory(DjangoModelFactory):
+    class Meta:
+        model = Studio
+
+    name = factory.Sequence(lambda n: f"Studio {n}")
+    season = SEASON
+    time_zone = "America/Chicago"
+
+
+class MembershipFactory(DjangoModelFactory):
+    class Meta:
+        model = Membership
+
+    studio = factory.SubFactory(StudioFactory)
+    user = factory.SubFactory(UserFactory)
+    role = Role.TEACHER
+
+
+class InstrumentFactory(DjangoModelFactory):
+    class Meta:
+        model = Instrument
+        django_get_or_create = ("studio", "name")
+
+    studio = factory.SubFactory(StudioFactory)
+    name = "Horn"
+    family = "brass"
+    position = 200
+    semitones = -7
+
+
+class StudentFactory(DjangoModelFactory):
+    class Meta:
+        model = Student
+
+    studio = factory.SubFactory(StudioFactory)
+    name = factory.Sequence(lambda n: f"Student Number{n}")
+    instrument = factory.SubFactory(InstrumentFactory, studio=factory.SelfAttribute("..studio"))
+    town = "Harbour Falls"
+    latitude = 41.88
+    longitude = -87.63
+    practice_mon = 60
+
+
+class DayAwayFactory(DjangoModelFactory):
+    class Meta:
+        model = DayAway
+
+    student = factory.SubFactory(StudentFactory)
+    first = date(2026, 12, 24)
+    last = date(2027, 1, 2)
+    reason = "Family"
+
+
+class InstitutionFactory(DjangoModelFactory):
+    class Meta:
+        model = Institution
+
+    studio = factory.SubFactory(StudioFactory)
+    name = factory.Sequence(lambda n: f"Institution {n}")
+    town = "Fairmont"
+    latitude = 39.96
+    longitude = -83.0
+    time_zone = "America/New_York"
+
+
+class AuditionFactory(DjangoModelFactory):
+    class Meta:
+        model = Audition
+
+    institution = factory.SubFactory(InstitutionFactory)
+    season = SEASON
+    name = "BMus performance"
+    format = "face to face"
+
+
+class DeadlineFactory(DjangoModelFactory):
+    class Meta:
+        model = Deadline
+
+    audition = factory.SubFactory(AuditionFactory)
+    kind = "music application"
+    name = factory.Sequence(lambda n: f"music application {n}")
+    on = date(2026, 12, 1)
+    at = time(23, 59)
+    zone = "America/New_York"
+
+
+class OfferedDateFactory(DjangoModelFactory):
+    class Meta:
+        model = OfferedDate
+
+    audition = factory.SubFactory(AuditionFactory)
+    on = factory.Sequence(lambda n: date(2027, 2, 6) + timedelta(days=n % 20))
+
+
+class PieceFactory(DjangoModelFactory):
+    class Meta:
+        model = Piece
+
+    studio = factory.SubFactory(StudioFactory)
+    composer = "Invented"
+    work = factory.Sequence(lambda n: f"Study {n}")
+    kind = "etude"
+    target_tempo = 112
+
+
+class RequirementSetFactory(DjangoModelFactory):
+    class Meta:
+        model = RequirementSet
+
+    institution = factory.SubFactory(InstitutionFactory)
+    season = SEASON
+    instrument = factory.SubFactory(
+        InstrumentFactory, studio=factory.SelfAttribute("..institution.studio")
+    )
+    degree = factory.Sequence(lambda n: f"degree {n}")
+
+
+class RequirementFactory(DjangoModelFactory):
+    class Meta:
+        model = Requirement
+
+    requirement_set = factory.SubFactory(RequirementSetFactory)
+    name = factory.Sequence(lambda n: f"Etude {n}")
+    kind = "etude"
+
+
+class LeadTimeFactory(DjangoModelFactory):
+    class Meta:
+        model = LeadTime
+
+    studio = factory.SubFactory(StudioFactory)
+    kind = "music application"
+    name = factory.Sequence(lambda n: f"Do step {n}")
+
+
+class EntryFactory(DjangoModelFactory):
+    class Meta:
+        model = Entry
+
+    student = factory.SubFactory(StudentFactory)
+    audition = factory.SubFactory(
+        AuditionFactory, institution__studio=factory.SelfAttribute("...student.studio")
+    )
+    instrument = factory.SelfAttribute("student.instrument")
+    requirement_set = factory.SubFactory(
+        RequirementSetFactory,
+        institution=factory.SelfAttribute("..audition.institution"),
+        instrument=factory.SelfAttribute("..student.instrument"),
+    )
+    chosen_date = factory.SubFactory(
+        OfferedDateFactory, audition=factory.SelfAttribute("..audition")
+    )
+    date_state = "confirmed"
+
+
+class AssignmentFactory(DjangoModelFactory):
+    class Meta:
+        model = Assignment
+
+    entry = factory.SubFactory(EntryFactory)
+    requirement = factory.SubFactory(
+        RequirementFactory, requirement_set=factory.SelfAttribute("..entry.requirement_set")
+    )
+    piece = factory.SubFactory(PieceFactory, studio=factory.SelfAttribute("..entry.student.studio"))
+
+
+class TaskFactory(DjangoModelFactory):
+    class Meta:
+        model = Task
+
+    entry = factory.SubFactory(EntryFactory)
+    name = factory.Sequence(lambda n: f"Send form {n}")
+    on = date(2026, 12, 1)
+
+
+class LessonCheckFactory(DjangoModelFactory):
+    class Meta:
+        model = LessonCheck
+
+    student = factory.SubFactory(StudentFactory)
+    piece = factory.SubFactory(PieceFactory, studio=factory.SelfAttribute("..student.studio"))
+    on = date(2026, 11, 20)
+    tempo = 96
+    target = 112
+
+
+class AuditionDayFactory(DjangoModelFactory):
+    class Meta:
+        model = AuditionDay
+
+    entry = factory.SubFactory(EntryFactory)
+    call = time(10, 40)
+    minutes = 12
+    check_in_place = "Lobby, Arden Hall"
+
+
+def seat(studio, role, **user):
+    """Return a seated member of the studio."""
+    return MembershipFactory(studio=studio, role=role, user=UserFactory(**user))
+
+
+def full_entry(student, pieces=2, checks=3):
+    """Return an entry of `student` with music, checks, deadlines, tasks and a day."""
+    entry = EntryFactory(student=student)
+    for _ in range(pieces):
+        piece = AssignmentFactory(entry=entry).piece
+        for week in range(checks):
+            LessonCheckFactory(
+                student=student,
+                piece=piece,
+                on=date(2026, 11, 1) + timedelta(weeks=week),
+                tempo=80 + 6 * week,
+            )
+    deadline = DeadlineFactory(audition=entry.audition)
+    TaskFactory(entry=entry, deadline=deadline, on=None)
+    AuditionDayFactory(entry=entry)
+    return entry

@@ -42,7 +42,7 @@ def test_a_removed_student_comes_back_with_everything():
     counted = [Entry, Task, LessonCheck]
     before = [model.objects.count() for model in counted]
     with history.acting(None) as act:
-        student.delete()
+        Student.objects.get().delete()
     assert [model.objects.count() for model in counted] == [0, 0, 0]
     history.undo(act.batch, student.studio)
     assert [model.objects.count() for model in counted] == before
@@ -80,6 +80,6 @@ def test_what_was_changed_since_is_not_overwritten():
 def test_another_studios_changes_are_out_of_reach():
     student = StudentFactory()
     with history.acting(None) as act:
-        student.delete()
+        Student.objects.get().delete()
     history.undo(act.batch, StudentFactory().studio)
     assert not Student.objects.filter(pk=student.pk).exists()

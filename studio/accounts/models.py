@@ -140,6 +140,16 @@ class Membership(models.Model):
     def __str__(self):
         return f"{self.user or 'Empty seat'}, {self.get_role_display().lower()}"
 
+    @property
+    def name(self):
+        """The name of whoever sits here."""
+        return str(self.user)
+
+    @property
+    def is_teacher(self):
+        """Whether the seat's holder may change the studio's own things."""
+        return self.role in {Role.OWNER, Role.TEACHER}
+
 
 class Invitation(models.Model):
     """A one-time link to a seat. Only a hash of its secret is kept."""

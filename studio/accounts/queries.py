@@ -5,11 +5,11 @@ from datetime import datetime
 from itertools import groupby
 from uuid import UUID
 
-from django.db.models import OuterRef, Subquery
+from django.db.models import BooleanField, ExpressionWrapper, OuterRef, Q, Subquery
 from django.http import Http404
 
 from studio.accounts.access import NOT_FOUND, TEACHERS, readable
-from studio.accounts.models import Change, Invitation, Membership
+from studio.accounts.models import Change, Invitation, Membership, Role
 
 SHOWN_CHANGES = 400
 LINES_A_BATCH = 8
@@ -17,11 +17,15 @@ LINES_A_BATCH = 8
 
 def people(who):
     """Return the seats of the asker's studio with the address that was invited to each."""
+    may_go = ~Q(role=Role.OWNER) & ~Q(pk=who.pk)
     invited = Invitation.objects.filter(membership=OuterRef("pk")).order_by("-pk")
     return (
         readable(who, Membership)
         .select_related("user", "student")
-        .annotate(invited=Subquery(invited.values("email")[:1]))
+        .annotate(
+            invited=Subquery(invited.values("email")[:1]),
+            may_go=ExpressionWrapper(may_go, BooleanField()),
+        )
         .order_by("role", "user__name", "pk")
     )
 

@@ -4,6 +4,7 @@ from django.contrib import messages
 from django.contrib.auth import login
 from django.contrib.auth.decorators import login_not_required
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST
 
@@ -13,6 +14,14 @@ from studio.accounts.forms import AcceptForm, InvitationForm, StudioSettingsForm
 from studio.accounts.models import Invitation, Membership, Role, User
 from studio.accounts.pages import form_page, next_url, remove_page
 
+PLACES = (
+    ("People", "people", "Who may open this studio, and invitations."),
+    ("Instruments", "instruments", "The studio's list, in score order."),
+    ("Lead times", "lead_times", "Which tasks a deadline brings, and how long before."),
+    ("Workbook", "workbook", "The whole season in and out as a spreadsheet."),
+    ("Calendar feed", "studio_feed", "The studio's dates in any calendar."),
+    ("History", "history", "What was changed, by whom, and the way back."),
+)
 BACKEND = "django.contrib.auth.backends.ModelBackend"
 
 
@@ -31,8 +40,13 @@ def studio(request):
         form.save()
         messages.success(request, "The studio's settings are saved.")
         return redirect("studio")
-    context = {"form": form, "title": who.studio.name, "submit_label": "Save"}
+    context = {"form": form, "title": who.studio.name, "places": places()}
     return render(request, "accounts/studio.html", context, status=422 if form.errors else 200)
+
+
+def places():
+    """Return the pages that belong to the studio as a whole."""
+    return [{"label": label, "url": reverse(name), "text": text} for label, name, text in PLACES]
 
 
 def people(request):

@@ -1,0 +1,51 @@
+# Two commands: `make demo` shows the invented studio, `make test` checks everything.
+# Both set up what they need first; a second run starts in a few seconds.
+
+PY = .venv/bin/python
+SETUP = .venv/.set-up
+
+.PHONY: demo test lint bench setup lock pictures format
+
+demo: setup
+	@$(PY) manage.py demo
+
+test: setup browser lint
+	@$(PY) -m pytest
+
+lint: setup
+	@.venv/bin/ruff check .
+	@.venv/bin/ruff format --check .
+	@find templates -name '*.html' | xargs .venv/bin/djade --target-version 5.2 --check
+	@.venv/bin/lint-imports --config pyproject.toml --no-cache >.venv/import-linter.log || (cat .venv/import-linter.log; false)
+	@$(PY) manage.py makemigrations --check --dry-run >/dev/null || (echo "A model has no migration: run manage.py makemigrations."; false)
+
+bench: setup
+	@$(PY) -m tests.bench
+
+pictures: setup browser
+	@$(PY) -m tests.browser.pictures
+
+format: setup
+	@.venv/bin/ruff check --fix -q . ; .venv/bin/ruff format -q .
+	@find templates -name '*.html' | xargs .venv/bin/djade --target-version 5.2
+
+setup: $(SETUP) pango
+
+# The lock names hashes, no place to fetch from. Without uv, pip alone does it more slowly.
+$(SETUP): requirements.txt
+	@python3 -m venv .venv
+	@$(PY) -m pip install --quiet --disable-pip-version-check uv 2>/dev/null || true
+	@if [ -x .venv/bin/uv ]; then .venv/bin/uv pip install --quiet --python $(PY) --require-hashes -r requirements.txt; \
+	  else $(PY) -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements.txt; fi
+	@touch $(SETUP)
+
+lock:
+	@.venv/bin/uv pip compile pyproject.toml --extra dev --generate-hashes --universal --no-header -q -o requirements.txt
+
+# PDFs need Pango, browser tests need chromium: Debian packages, installed where the machine allows it.
+.PHONY: pango browser
+pango:
+	@ldconfig -p 2>/dev/null | grep -q libpangoft2 || sh .ci/install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0
+
+browser:
+	@command -v chromium >/dev/null || sh .ci/install chromium

@@ -86,7 +86,16 @@ def test_without_a_stated_zone_it_is_planned_a_day_early(at, place):
 
 
 def test_steps_before_an_unstated_deadline_keep_their_distance():
-    assert one(due_on(stated=None), lead=Lead(7)).plan_by == date(2027, 1, 7)
+    due = one(due_on(stated=None), lead=Lead(7))
+    assert (due.plan_by, due.due_home) == (date(2027, 1, 7), None)
+
+
+def test_a_step_is_planned_before_its_day_ends_at_home_in_any_season():
+    """Samoa is 23 hours behind Auckland in June and 24 in December."""
+    deadline = due_on(date(2027, 6, 15), None, "Pacific/Auckland")
+    assert one(deadline, home="Pacific/Pago_Pago").plan_by == date(2027, 6, 15)
+    due = one(deadline, home="Pacific/Pago_Pago", lead=Lead(180))
+    assert (due.due.date(), due.plan_by) == (date(2026, 12, 17), date(2026, 12, 16))
 
 
 def test_where_it_is_already_later_the_student_plans_for_the_day_at_home():
@@ -129,6 +138,7 @@ def test_steps_before_a_midnight_deadline_count_from_the_day_before():
 def test_plain_days_are_counted_without_rolling():
     due = one(due_on(date(2027, 1, 16)), lead=Lead(7))
     assert (due.plan_by, due.all_day) == (date(2027, 1, 9), True)
+    assert due.sentence == "due Saturday 9 January"
     assert due.reasons == ("Counted back 7 days from Ashgrove, 16 January 2027.",)
 
 
@@ -140,7 +150,7 @@ def test_working_days_roll_back_first_and_say_what_they_left_out():
         "Counted back 3 working days from Ashgrove, 17 January 2027.",
         "Sunday 17 January is in a weekend: rolled back to Wednesday 13 January.",
     )
-    due = one(due_on(date(2027, 1, 18)), lead=lead, days_off=(FRIDAY,))
+    due = one(due_on(date(2027, 1, 18)), lead=lead, days_off=(FRIDAY, date(2027, 1, 16)))
     assert due.reasons[1:] == ("Days off left out: 15 January.",)
 
 
@@ -183,9 +193,15 @@ def test_the_heading_goes_by_weeks_from_monday_to_sunday(today, when):
     assert one(due_on(stated=DENVER), now=on_day(today)).when is when
 
 
+def test_next_week_ends_on_its_sunday():
+    assert one(due_on(date(2027, 1, 17), stated=DENVER)).when is When.NEXT_WEEK
+    assert one(due_on(date(2027, 1, 18), stated=DENVER)).when is When.LATER
+
+
 def test_today_is_the_students_day_whatever_zone_now_is_in():
     now = datetime(2027, 1, 16, 4, 0, tzinfo=UTC)  # 21:00 on the 15th in Denver
     assert one(due_on(stated=DENVER), now=now).when is When.TODAY
+    assert one(due_on(date(2027, 1, 16), stated=DENVER), now=now).when is When.THIS_WEEK
 
 
 def test_late_by_so_many_days():
@@ -264,8 +280,9 @@ def test_an_opening_date_is_said_until_it_comes():
     assert "opens" not in one(opens, now=on_day(date(2027, 1, 6))).sentence
 
 
-def test_an_order_that_cannot_work_is_noted():
-    later = Deadline("u", "University", date(2027, 2, 1), None, DENVER)
+@pytest.mark.parametrize("day", [FRIDAY, date(2027, 2, 1)])
+def test_an_order_that_cannot_work_is_noted(day):
+    later = Deadline("u", "University", day, None, DENVER)
     tasks = (Task("m", "Send music", "student", "d"),)
     deadlines = (later, due_on(opens_after="u"))
     notes = answer(Problem(on_day(date(2027, 1, 4)), DENVER, deadlines, tasks)).notes
@@ -297,6 +314,17 @@ def test_the_example_says_what_is_late_and_what_starts_today():
 def test_one_sentence_sums_it_up(day, sentence):
     tasks = tuple(Task(key, "Send it", "student", "d") for key in "ab")
     assert answer(Problem(on_day(day), DENVER, (due_on(),), tasks)).sentence == sentence
+
+
+def test_order_is_by_date_then_name_then_key():
+    first = Deadline("u", "University", date(2027, 1, 10), None, DENVER)
+    rows = [("d", "b", "Pay"), ("d", "a", "Pay"), ("d", "c", "Ask"), ("u", "z", "Sign"),
+            ("u", "y", "Send")]  # fmt: skip
+    tasks = tuple(Task(key, name, "student", deadline) for deadline, key, name in rows)
+    deadlines = (due_on(opens_after="u"), first)
+    found = answer(Problem(on_day(date(2027, 1, 4)), DENVER, deadlines, tasks)).tasks
+    assert [due.key for due in found] == ["y", "z", "c", "a", "b"]
+    assert found[-1].waits_for == "Send"
 
 
 def test_nothing_to_do_and_everything_done_are_said():

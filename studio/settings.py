@@ -12,6 +12,7 @@ from django.core.exceptions import ImproperlyConfigured
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 RUN_DIR = BASE_DIR / ".run"
+RUN_DIR.mkdir(exist_ok=True)
 env = environ.Env()
 
 DEBUG = env.bool("DEBUG", default=False)
@@ -26,7 +27,6 @@ def secret_key():
         return key
     if HTTPS:
         raise ImproperlyConfigured("Set SECRET_KEY to a long random text before serving over HTTPS.")
-    RUN_DIR.mkdir(exist_ok=True)
     kept = RUN_DIR / "secret-key"
     if not kept.exists():
         kept.touch(mode=0o600)
@@ -107,7 +107,6 @@ SQLITE_OPTIONS = {
 DATABASES = {"default": env.db("DATABASE_URL", default=f"sqlite:///{RUN_DIR}/studio.sqlite3")}
 DATABASES["default"]["CONN_MAX_AGE"] = None
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
-    RUN_DIR.mkdir(exist_ok=True)
     DATABASES["default"]["OPTIONS"] = SQLITE_OPTIONS
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
@@ -147,7 +146,9 @@ USE_TZ = True
 
 STATIC_URL = "static/"
 STATICFILES_DIRS = [BASE_DIR / "static"]
-STATIC_ROOT = BASE_DIR / "staticfiles"
+STATIC_ROOT = RUN_DIR / "static"
+STATIC_ROOT.mkdir(parents=True, exist_ok=True)
+WHITENOISE_USE_FINDERS = True  # serves static/ as it is; `collectstatic` only matters behind a proxy
 
 CACHES = {"default": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}}
 DATA_UPLOAD_MAX_MEMORY_SIZE = 2_500_000

@@ -157,7 +157,9 @@ class Task(Recorded):
         ordering = ["entry", "pk"]
         constraints = [
             models.CheckConstraint(
-                condition=Q(deadline__isnull=False) | Q(on__isnull=False), name="task_has_a_date"
+                condition=Q(deadline__isnull=False, on=None)
+                | Q(deadline=None, on__isnull=False),
+                name="task_has_one_date",
             ),
             models.UniqueConstraint(fields=["entry", "deadline", "name"], name="task_once"),
             models.UniqueConstraint(
@@ -177,8 +179,10 @@ class Task(Recorded):
         self.save()
 
     def clean(self):
-        if not self.deadline_id and not self.on:
-            raise ValidationError({"on": "Give a date, or a deadline to count back from."})
+        if bool(self.deadline_id) == bool(self.on):
+            raise ValidationError({"on": "Give either a date or a deadline to count back from."})
+        if (self.state == self.State.DONE) != bool(self.done_on):
+            raise ValidationError({"done_on": "A task that is done needs its day, and no other."})
         if self.deadline_id and self.deadline.audition_id != self.entry.audition_id:
             raise ValidationError({"deadline": "That deadline belongs to another audition."})
 

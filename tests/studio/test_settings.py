@@ -1,0 +1,78 @@
+"""The studio's settings, its history and the way back."""
+
+import pytest
+from django.urls import reverse
+
+from studio.accounts.models import Change
+from studio.students.models import Student
+from tests.factories import StudentFactory
+
+pytestmark = pytest.mark.django_db
+
+SETTINGS = {
+    "name": "Quayside Brass",
+    "season": "2026–27",
+    "time_zone": "Europe/London",
+    "country": "GB",
+    "mark_names": "Tone, Pulse",
+    "ready_at": 90,
+}
+
+
+def test_settings_are_saved(as_teacher, people):
+    as_teacher.post(reverse("studio"), SETTINGS)
+    people.studio.refresh_from_db()
+    assert (people.studio.time_zone, people.studio.marks) == ("Europe/London", ["Tone", "Pulse"])
+
+
+@pytest.mark.parametrize(
+    ("field", "wrong", "told"),
+    [("time_zone", "America/Chigaco", "America/Chicago"), ("country", "ZZ", "leave it empty")],
+)
+def test_a_wrong_setting_is_explained(as_teacher, people, field, wrong, told):
+    page = as_teacher.post(reverse("studio"), SETTINGS | {field: wrong})
+    assert page.status_code == 422
+    assert told in page.content.decode()
+    people.studio.refresh_from_db()
+    assert people.studio.time_zone == "America/Chicago"
+
+
+def test_public_holidays_of_the_country_are_days_off(people):
+    people.studio.country = "US"
+    # 5 USC 6103: Independence Day on a Saturday is observed on the Friday before.
+    assert {str(day) for day in people.studio.days_off([2026])} >= {"2026-07-03", "2026-11-26"}
+    people.studio.country = ""
+    assert people.studio.days_off([2026]) == ()
+
+
+def test_a_removal_is_taken_back_from_the_page(as_teacher, people):
+    student = StudentFactory(studio=people.studio, name="Pia Castellan")
+    page = as_teacher.post(reverse("student_remove", args=[student.pk]), follow=True)
+    batch = Change.objects.filter(action="removed").first().batch
+    assert reverse("undo", args=[batch]) in page.content.decode()
+    as_teacher.post(reverse("undo", args=[batch]))
+    assert Student.objects.get(pk=student.pk).name == "Pia Castellan"
+
+
+def test_history_tells_who_did_what(as_teacher, people):
+    student = StudentFactory(studio=people.studio, name="Pia Castellan")
+    as_teacher.post(reverse("student_remove", args=[student.pk]))
+    page = as_teacher.get(reverse("history")).content.decode()
+    assert "Pia Castellan: removed" in page
+    assert "Ines Amadi" in page
+
+
+def test_another_studios_batch_cannot_be_taken_back(as_teacher):
+    elsewhere = StudentFactory()
+    change = Change.objects.filter(object_pk=elsewhere.pk, model="students.student").get()
+    assert as_teacher.post(reverse("undo", args=[change.batch])).status_code == 404
+    assert Student.objects.filter(pk=elsewhere.pk).exists()
+
+
+def test_undo_never_leads_to_another_site(as_teacher, people):
+    StudentFactory(studio=people.studio)
+    change = Change.objects.filter(model="students.student").first()
+    response = as_teacher.post(
+        reverse("undo", args=[change.batch]), {"next": "https://elsewhere.example/"}
+    )
+    assert response.url == reverse("home")

@@ -1,0 +1,183 @@
+"""One piece: from its checks to its figure, its day and its sentence."""
+
+from bisect import bisect_right
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from operator import itemgetter
+
+from . import measures
+from .measures import Reading
+from .model import Piece, PieceReadiness, Problem, Settings
+from .pace import Pace, between, measure_pace, reached
+from .words import day, days, number, points
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """What an audition needs of a piece beside its answer.
+
+    pace: the line if there is one. memory_missing: needed, never asked for.
+    """
+
+    answer: PieceReadiness
+    pace: Pace | None = None
+    memory_missing: bool = False
+
+    def at(self, on: date, settings: Settings) -> float | None:
+        """What `now` was (or, with no check since, will be) on that day; None before any check."""
+        history = self.answer.history
+        index = bisect_right(history, on, key=itemgetter(0))
+        if index == 0:
+            return None
+        last, value = history[index - 1]
+        loss = measures.forgotten((on - last).days, settings)
+        return max(0.0, value - loss) if loss else value
+
+    def chance(self, on: date) -> float | None:
+        """Probability of being ready on that day; a ready piece is taken to stay so."""
+        if self.memory_missing:
+            return None
+        if self.answer.known == "ready":
+            return 1.0
+        if self.pace is None or self.answer.known not in ("forecast", "not gaining"):
+            return None
+        return self.pace.chance(on)
+
+
+@dataclass(frozen=True, slots=True)
+class _State:
+    """A piece that was checked: what is the same for every outcome."""
+
+    found: Sequence[Reading]
+    history: tuple[tuple[date, float], ...]
+    now: float
+    loss: float
+    silent: int
+    memory_missing: bool
+
+
+def hear(piece: Piece, problem: Problem) -> Heard:
+    """Judge one piece; checks dated after today are left out."""
+    settings, today = problem.settings, problem.today
+    checks = [check for check in piece.checks if check.on <= today]
+    found = measures.readings(piece, checks, settings)
+    if not found:
+        blank = (None, (), None, "not checked yet", None, None, None, None)
+        return Heard(PieceReadiness(piece.key, piece.name, *blank, "no checks", "Not checked yet."))
+    history = tuple((r.on, measures.points(r.shares, settings)) for r in found)
+    silent = (today - found[-1].on).days
+    loss = measures.forgotten(silent, settings)
+    missing = piece.from_memory and found[-1].memory is None
+    now = max(0.0, history[-1][1] - loss)
+    state = _State(found, history, now, loss, silent, missing)
+    pace = _pace(state, settings)
+    return Heard(_answer(piece, state, pace, problem), pace, missing)
+
+
+def _pace(state: _State, settings: Settings) -> Pace | None:
+    """The line the day rests on: the points, or one measure where that alone is missing."""
+    shares = measures.evened(state.found)
+    dates = [reading.on for reading in state.found]
+    behind = measures.held_back(shares[-1], settings)
+    if behind is None or state.history[-1][1] < settings.ready_at:
+        values = [measures.points(each, settings) for each in shares]
+        return measure_pace(dates, values, settings.ready_at, state.loss, settings)
+    values = [100 * each[behind] for each in shares]
+    return measure_pace(dates, values, 100 * (1 - settings.tolerance), state.loss, settings)
+
+
+def _known(state: _State, pace: Pace | None, settings: Settings) -> str:
+    """How much can be said; "forecast" still depends on whether the line gets there."""
+    whole = measures.held_back(state.found[-1].shares, settings) is None
+    if whole and state.now >= settings.ready_at:
+        return "part checked" if state.memory_missing else "ready"
+    was_ready = whole and state.history[-1][1] >= settings.ready_at
+    if was_ready or state.silent > settings.silent_after_days:
+        return "stale"
+    return "forecast" if pace else "one check"
+
+
+def _limit(state: _State, known: str) -> str | None:
+    if known == "ready":
+        return None
+    if known == "part checked":
+        return "memory"
+    return measures.limit(state.found[-1], state.loss, state.memory_missing)
+
+
+def _answer(piece: Piece, state: _State, pace: Pace | None, problem: Problem) -> PieceReadiness:
+    settings, today = problem.settings, problem.today
+    known = _known(state, pace, settings)
+    ready_on = earliest = latest = None
+    if known == "ready":
+        ready_on = earliest = latest = today
+    elif known == "forecast":
+        ready_on = reached(pace, today, settings)
+        if ready_on is None:
+            known = "not gaining"
+        else:
+            earliest, latest = between(pace, today, settings)
+    limit = _limit(state, known)
+    limit_sentence = measures.limit_sentence(limit, state.found[-1], state.silent)
+    if known == "ready":
+        sentence = f"Ready: {points(state.now)} of 100."
+    elif known == "part checked":
+        sentence = f"{points(state.now)} of 100 by what was checked; memory not checked yet."
+    else:
+        ends = {
+            "forecast": lambda: _when(ready_on, earliest, latest, pace, problem),
+            "not gaining": lambda: _why_not(pace, settings),
+            "one check": lambda: _no_pace(state),
+            "stale": lambda: _stale(state, limit, settings),
+        }
+        memory = ", memory not checked yet" if state.memory_missing and limit != "memory" else ""
+        start = f"{points(state.now)} of 100 ready, {limit_sentence}{memory}"
+        sentence = f"{start}; {ends[known]()}."
+    return PieceReadiness(
+        key=piece.key,
+        name=piece.name,
+        now=state.now,
+        history=state.history,
+        limit=limit,
+        limit_sentence=limit_sentence,
+        ready_on=ready_on,
+        earliest=earliest,
+        latest=latest,
+        per_week=7 * pace.line.slope if pace else None,
+        known=known,
+        sentence=sentence,
+    )
+
+
+def _when(
+    ready_on: date, earliest: date | None, latest: date | None, pace: Pace, problem: Problem
+) -> str:
+    text = f"on this pace ready by {day(ready_on, problem.today)}"
+    if not pace.line.df:
+        return f"{text} (two checks: a date, no range yet)"
+    percent = f"{100 * problem.settings.coverage:.0f} % range"
+    first = day(earliest, problem.today)
+    if latest is None:
+        return f"{text} ({percent} from {first}, no end yet)"
+    return f"{text} ({percent} {first} to {day(latest, problem.today)})"
+
+
+def _why_not(pace: Pace, settings: Settings) -> str:
+    if pace.line.slope <= 0:
+        return f"not gaining over the last {number(pace.line.n)} checks"
+    return f"on this pace not ready within {settings.horizon_days} days"
+
+
+def _no_pace(state: _State) -> str:
+    if len(state.found) == 1:
+        return "only one check, no pace yet"
+    return "checks too close together, no pace yet"
+
+
+def _stale(state: _State, limit: str | None, settings: Settings) -> str:
+    if state.silent <= settings.silent_after_days:
+        return "it was ready then, so hear it again"
+    if limit == "stale":
+        return "too long ago for a forecast"
+    return f"last checked {days(state.silent)} ago, too long for a forecast"

@@ -56,8 +56,8 @@ class Season:
 
     @cached_property
     def live_entries(self):
-        """Entries still to be played for: not withdrawn and not over."""
-        return [entry for entry in self.entries if entry.result == Entry.Result.WAITING]
+        """Entries still to be played for: neither withdrawn nor decided."""
+        return [entry for entry in self.entries if entry.is_live]
 
     @cached_property
     def next_entry(self):

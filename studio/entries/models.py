@@ -92,6 +92,11 @@ class Entry(Recorded):
         return reverse("entry", args=[self.pk])
 
     @property
+    def is_live(self):
+        """Whether there is still something to play for."""
+        return self.result in {self.Result.WAITING, self.Result.THROUGH}
+
+    @property
     def on(self):
         """The date of the audition, or None."""
         return self.chosen_date and self.chosen_date.on

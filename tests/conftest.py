@@ -1,6 +1,7 @@
 """People whom every test of the site knows.
 
-Ines owns a studio in which Theo teaches and Ana assists; Sam and Mia learn there. Otto owns another.
+Ines owns a studio in which Theo teaches and Ana assists; Sam and Mia learn there.
+Otto owns another studio.
 """
 
 from types import SimpleNamespace

@@ -121,3 +121,41 @@ def offset_minutes(at: datetime, tz: ZoneInfo) -> int:
 def ahead_of(at: datetime, there: ZoneInfo, home: ZoneInfo) -> int:
     """Minutes that clocks `there` are ahead of those at `home` at this moment; west is negative."""
     return offset_minutes(at, there) - offset_minutes(at, home)
+
+
+def clock_change(start: datetime, end: datetime, tz: ZoneInfo) -> int:
+    """Minutes by which the clocks of `tz` go forward (back: negative) from `start` to `end`."""
+    return offset_minutes(end, tz) - offset_minutes(start, tz)
+
+
+def label(at: datetime, tz: ZoneInfo) -> str:
+    """Short name of the time kept in `tz` at that moment: "EST", or the zone's city if none."""
+    short = at.astimezone(tz).tzname()
+    if short and short.isalpha():
+        return short
+    return f"{tz.key.rsplit('/', 1)[-1].replace('_', ' ')} time"
+
+
+def compared(minutes: int) -> str:
+    """Say a difference of clocks in words: "one hour ahead of home", "the same time as home"."""
+    if minutes == 0:
+        return "the same time as home"
+    return f"{span(abs(minutes))} {'ahead of' if minutes > 0 else 'behind'} home"
+
+
+_WORDS = (
+    *("one", "two", "three", "four", "five", "six"),
+    *("seven", "eight", "nine", "ten", "eleven", "twelve"),
+)
+
+
+def span(minutes: int) -> str:
+    """Say a length of time in words: "one hour", "five hours and 45 minutes"."""
+    hours, rest = divmod(minutes, 60)
+    parts = []
+    if hours:
+        word = _WORDS[hours - 1] if hours <= len(_WORDS) else str(hours)
+        parts.append(f"{word} hour{'s' if hours > 1 else ''}")
+    if rest or not hours:
+        parts.append(f"{rest} minute{'' if rest == 1 else 's'}")
+    return " and ".join(parts)

@@ -71,8 +71,9 @@ def _assumed(problem: Problem) -> tuple[str, ...]:
         f"Ready means {settings.ready_at:.0f} of 100 or more, as it usually goes.",
         "The pace is a straight line through the checks of the last "
         f"{days(settings.window_days)}; it assumes that practice goes on as it has.",
-        f"A piece not heard for {days(settings.stale_after_days)} loses "
-        f"{settings.forgetting_per_day:g} points a day from then on, and its range widens.",
+        f"A piece not heard for {days(settings.carry_days)} is taken to stand still until it is; "
+        f"after {days(settings.stale_after_days)} it loses {settings.forgetting_per_day:g} points "
+        "a day; its range widens.",
         "The chance for an audition takes its pieces as independent, and a ready piece as kept up.",
     )
 

@@ -65,6 +65,7 @@ class Settings:
         of 0.9, secure memory.
     stale_after_days: from then on a piece loses forgetting_per_day points a day, at most
         forgetting_most; three weeks let a holiday pass.
+    carry_days: for so long after a check the gain is taken to go on unheard.
     silent_after_days: with no check for longer than this there is no forecast.
     window_days: the line runs through the checks of so many days up to the latest, but through
         three at least. span_days: checks closer together than this show no pace.
@@ -83,6 +84,7 @@ class Settings:
     stale_after_days: int = 21
     forgetting_per_day: float = 0.3
     forgetting_most: float = 30.0
+    carry_days: int = 10
     silent_after_days: int = 42
     window_days: int = 70
     span_days: int = 5

@@ -1,8 +1,10 @@
 """The line through a piece's checks: when it reaches ready, between which days, how likely.
 
-The line is fitted to points against days. What was forgotten since the last check raises the
-height it must reach by as much, and adds that much again to its standard error, because nobody
-has heard whether it was forgotten: a stale piece comes later and less surely, never the reverse.
+The line is fitted to points against days. For carry_days after the last check the gain is taken
+to go on; after that the line waits until somebody listens. What was forgotten since raises the
+height it must reach. Nobody has heard either, so what may be lost and half of the gain that was
+not counted add to its standard error: a silent piece comes later and less surely, never the
+reverse.
 
 "Ready" is when the line itself (the usual level), not one lucky playing, reaches the height. The
 day's range is Fieller's for that: all days on which the t distribution can't tell the line from
@@ -16,21 +18,27 @@ from datetime import date, timedelta
 
 from planner import regression
 
+from .measures import forgotten
 from .model import Settings
 
 
 @dataclass(frozen=True, slots=True)
 class Pace:
-    """A fitted line, the height it must reach (points) and the scatter of one check (points)."""
+    """A fitted line and the height (points) that it must reach.
+
+    scatter: of one check, in points. idle: days for which it waits. doubt: standard error, in
+    points, of what happened unheard.
+    """
 
     line: regression.Line
     height: float
     scatter: float
+    idle: int
     doubt: float
 
     def odds(self, on: date) -> float:
-        """How many standard errors the line is above the height on that day; needs df >= 1."""
-        line, away = self.line, on.toordinal() - self.line.x_mean
+        """Standard errors by which the line will be above the height on that day; df >= 1."""
+        line, away = self.line, on.toordinal() - self.idle - self.line.x_mean
         variance = self.scatter**2 * (1 / line.n + away * away / line.sxx) + self.doubt**2
         return (line.y_mean + line.slope * away - self.height) / math.sqrt(variance)
 
@@ -40,9 +48,16 @@ class Pace:
 
 
 def measure_pace(
-    days: Sequence[date], values: Sequence[float], height: float, loss: float, settings: Settings
+    days: Sequence[date],
+    values: Sequence[float],
+    height: float,
+    silent: int,
+    settings: Settings,
 ) -> Pace | None:
-    """Fit the recent values; None when they are too few or too close together for a pace."""
+    """Fit the recent values, the last of them `silent` days old.
+
+    None when they are too few or too close together for a pace.
+    """
     since = days[-1] - timedelta(days=settings.window_days)
     start = min(sum(day < since for day in days), max(0, len(days) - 3))
     if (days[-1] - days[start]).days < settings.span_days:
@@ -50,7 +65,10 @@ def measure_pace(
     line = regression.fit([day.toordinal() for day in days[start:]], values[start:])
     # Checks that happen to lie on a line are not free of error; nor is any ear that fine.
     scatter = max(line.residual_sd or 0.0, settings.grain)
-    return Pace(line, height + loss, scatter, loss)
+    idle = max(0, silent - settings.carry_days)
+    loss = forgotten(silent, settings)
+    doubt = math.hypot(loss, max(line.slope, 0.0) * idle / 2)
+    return Pace(line, height + loss, scatter, idle, doubt)
 
 
 def reached(pace: Pace, today: date, settings: Settings) -> date | None:
@@ -58,7 +76,7 @@ def reached(pace: Pace, today: date, settings: Settings) -> date | None:
     line = pace.line
     if line.slope <= 0:
         return None
-    away = line.x_mean - today.toordinal() + (pace.height - line.y_mean) / line.slope
+    away = line.x_mean - today.toordinal() + (pace.height - line.y_mean) / line.slope + pace.idle
     if away > settings.horizon_days:
         return None
     # A piece that isn't ready today can be found ready tomorrow at the earliest.

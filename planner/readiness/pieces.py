@@ -10,7 +10,7 @@ from . import measures
 from .measures import Reading
 from .model import Piece, PieceReadiness, Problem, Settings
 from .pace import Pace, between, measure_pace, reached
-from .words import day, days, number, points
+from .words import day, number, points
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,9 +82,9 @@ def _pace(state: _State, settings: Settings) -> Pace | None:
     behind = measures.held_back(shares[-1], settings)
     if behind is None or state.history[-1][1] < settings.ready_at:
         values = [measures.points(each, settings) for each in shares]
-        return measure_pace(dates, values, settings.ready_at, state.loss, settings)
+        return measure_pace(dates, values, settings.ready_at, state.silent, settings)
     values = [100 * each[behind] for each in shares]
-    return measure_pace(dates, values, 100 * (1 - settings.tolerance), state.loss, settings)
+    return measure_pace(dates, values, 100 * (1 - settings.tolerance), state.silent, settings)
 
 
 def _known(state: _State, pace: Pace | None, settings: Settings) -> str:
@@ -103,6 +103,8 @@ def _limit(state: _State, known: str) -> str | None:
         return None
     if known == "part checked":
         return "memory"
+    if known == "stale":
+        return "stale"
     return measures.limit(state.found[-1], state.loss, state.memory_missing)
 
 
@@ -129,7 +131,7 @@ def _answer(piece: Piece, state: _State, pace: Pace | None, problem: Problem) ->
             "forecast": lambda: _when(ready_on, earliest, latest, pace, problem),
             "not gaining": lambda: _why_not(pace, settings),
             "one check": lambda: _no_pace(state),
-            "stale": lambda: _stale(state, limit, settings),
+            "stale": lambda: _stale(state, settings),
         }
         memory = ", memory not checked yet" if state.memory_missing and limit != "memory" else ""
         start = f"{points(state.now)} of 100 ready, {limit_sentence}{memory}"
@@ -175,9 +177,7 @@ def _no_pace(state: _State) -> str:
     return "checks too close together, no pace yet"
 
 
-def _stale(state: _State, limit: str | None, settings: Settings) -> str:
+def _stale(state: _State, settings: Settings) -> str:
     if state.silent <= settings.silent_after_days:
         return "it was ready then, so hear it again"
-    if limit == "stale":
-        return "too long ago for a forecast"
-    return f"last checked {days(state.silent)} ago, too long for a forecast"
+    return "too long ago for a forecast"

@@ -12,6 +12,8 @@ from .model import Piece, PieceReadiness, Problem, Settings
 from .pace import Pace, between, measure_pace, reached
 from .words import day, number, points
 
+_NO_MEMORY = "memory not checked yet"
+
 
 @dataclass(frozen=True, slots=True)
 class Heard:
@@ -112,30 +114,22 @@ def _answer(piece: Piece, state: _State, pace: Pace | None, problem: Problem) ->
     settings, today = problem.settings, problem.today
     known = _known(state, pace, settings)
     ready_on = earliest = latest = None
+    end = ""
     if known == "ready":
         ready_on = earliest = latest = today
     elif known == "forecast":
         ready_on = reached(pace, today, settings)
         if ready_on is None:
-            known = "not gaining"
+            known, end = "not gaining", _why_not(pace, settings)
         else:
             earliest, latest = between(pace, today, settings)
+            end = _when(ready_on, earliest, latest, pace, problem)
+    elif known == "one check":
+        end = _no_pace(state)
+    elif known == "stale":
+        end = _stale(state, settings)
     limit = _limit(state, known)
     limit_sentence = measures.limit_sentence(limit, state.found[-1], state.silent)
-    if known == "ready":
-        sentence = f"Ready: {points(state.now)} of 100."
-    elif known == "part checked":
-        sentence = f"{points(state.now)} of 100 by what was checked; memory not checked yet."
-    else:
-        ends = {
-            "forecast": lambda: _when(ready_on, earliest, latest, pace, problem),
-            "not gaining": lambda: _why_not(pace, settings),
-            "one check": lambda: _no_pace(state),
-            "stale": lambda: _stale(state, settings),
-        }
-        memory = ", memory not checked yet" if state.memory_missing and limit != "memory" else ""
-        start = f"{points(state.now)} of 100 ready, {limit_sentence}{memory}"
-        sentence = f"{start}; {ends[known]()}."
     return PieceReadiness(
         key=piece.key,
         name=piece.name,
@@ -148,8 +142,19 @@ def _answer(piece: Piece, state: _State, pace: Pace | None, problem: Problem) ->
         latest=latest,
         per_week=7 * pace.line.slope if pace else None,
         known=known,
-        sentence=sentence,
+        sentence=_sentence(state, known, limit_sentence, end),
     )
+
+
+def _sentence(state: _State, known: str, limit_sentence: str, end: str) -> str:
+    if known == "ready":
+        return f"Ready: {points(state.now)} of 100."
+    if known == "part checked":
+        return f"{points(state.now)} of 100 by what was checked; {_NO_MEMORY}."
+    start = f"{points(state.now)} of 100 ready, {limit_sentence}"
+    if state.memory_missing and limit_sentence != _NO_MEMORY:
+        start += f", {_NO_MEMORY}"
+    return f"{start}; {end}."
 
 
 def _when(

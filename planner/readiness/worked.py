@@ -43,24 +43,29 @@ def example() -> Problem:
             Piece("excerpt", "Symphony excerpt", excerpt, target=132),
             Piece("song", "Slow song", _weekly(lesson, None, (None, (0.6, 0.7), None))),
         ),
-        auditions=(
-            Audition(
-                "fairmont",
-                "Fairmont",
-                date(2027, 2, 6),
-                (
-                    Slot("Solo", 30, ("concerto",)),
-                    Slot("Study", 30, ("study",)),
-                    Slot("Scales", 20, ("scales",)),
-                    Slot("Excerpt", 20, ("excerpt",)),
-                ),
+        auditions=_auditions(),
+    )
+
+
+def _auditions() -> tuple[Audition, ...]:
+    """One with everything, one with gaps, one without a date."""
+    return (
+        Audition(
+            "fairmont",
+            "Fairmont",
+            date(2027, 2, 6),
+            (
+                Slot("Solo", 30, ("concerto",)),
+                Slot("Study", 30, ("study",)),
+                Slot("Scales", 20, ("scales",)),
+                Slot("Excerpt", 20, ("excerpt",)),
             ),
-            Audition(
-                "ardent",
-                "Lake Ardent",
-                date(2027, 2, 20),
-                (Slot("Two contrasting pieces", 2, ("concerto", "song")), Slot("Excerpt", 1)),
-            ),
-            Audition("carrow", "Carrow", None, (Slot("Solo", 1, ("concerto",)),)),
         ),
+        Audition(
+            "ardent",
+            "Lake Ardent",
+            date(2027, 2, 20),
+            (Slot("Two contrasting pieces", 2, ("concerto", "song")), Slot("Excerpt", 1)),
+        ),
+        Audition("carrow", "Carrow", None, (Slot("Solo", 1, ("concerto",)),)),
     )

@@ -1,0 +1,161 @@
+"""A studio of any size, built in bulk: for benchmarks, query counts and looking at pages.
+
+Every student has four entries at shared auditions, four pieces with ten weeks of checks, tasks at
+each deadline and a day for each entry. All of it is reckoned back and forth from `today`.
+"""
+
+from datetime import time, timedelta
+from itertools import islice
+
+from studio.accounts.models import Role
+from studio.days.models import AuditionDay
+from studio.entries.models import Assignment, Entry, LessonCheck, Task
+from studio.institutions.models import Deadline, OfferedDate
+from studio.requirements.models import Piece, Requirement, RequirementSet
+from studio.students.models import DayAway, Instrument, Student
+from tests.factories import SEASON, AuditionFactory, InstitutionFactory, StudioFactory, seat
+
+PLACES = ("Fairmont", "Lake Ardent", "Hollins Bay", "Norwood", "Carrow", "Arden Hall")
+SLOTS = ("Solo", "Lyrical study", "Technical study", "Excerpts")
+LINES = (("Trumpet", "brass", 10), ("Horn", "brass", 20), ("Viola", "strings", 60))
+ENTRIES_EACH = 4
+WEEKS = 10
+
+
+def build(students, today):
+    """Return the studio's owner (a Membership); the studio has so many students."""
+    studio = StudioFactory(name=f"Studio of {students}")
+    owner = seat(studio, Role.OWNER, name="R. Amadi")
+    instruments = Instrument.objects.bulk_create(
+        Instrument(studio=studio, name=name, family=family, position=position)
+        for name, family, position in LINES
+    )
+    players = Student.objects.bulk_create(
+        Student(
+            studio=studio,
+            name=f"{'Maximiliana ' * (n % 7 == 0)}Student Number {n}",
+            instrument=instruments[n % len(instruments)],
+            latitude=41.9,
+            longitude=-87.6,
+            practice_mon=60,
+        )
+        for n in range(students)
+    )
+    offers = [_audition(studio, place, today, weeks) for weeks, place in enumerate(PLACES, start=3)]
+    needs = _requirements(offers, instruments)
+    entries = _entries(players, offers, needs)
+    _music(studio, players, entries, needs, today)
+    _days(players, entries, today)
+    return owner
+
+
+def _audition(studio, place, today, weeks):
+    institution = InstitutionFactory(studio=studio, name=f"{place} School", short_name=place)
+    audition = AuditionFactory(institution=institution)
+    date = OfferedDate.objects.create(audition=audition, on=today + timedelta(weeks=weeks))
+    kinds = ("university application", "music application", "recording")
+    deadlines = [
+        Deadline(
+            audition=audition,
+            kind=kind,
+            name=kind,
+            on=today + timedelta(days=9 * weeks - 40 + 6 * n),
+            at=time(23, 59),
+            zone="America/New_York",
+        )
+        for n, kind in enumerate(kinds)
+    ]
+    return audition, date, Deadline.objects.bulk_create(deadlines)
+
+
+def _requirements(offers, instruments):
+    """Return requirements by (audition pk, instrument pk)."""
+    needs = {}
+    for audition, _, _ in offers:
+        for instrument in instruments:
+            asked = RequirementSet.objects.create(
+                institution=audition.institution, season=SEASON, instrument=instrument
+            )
+            needs[audition.pk, instrument.pk] = Requirement.objects.bulk_create(
+                Requirement(requirement_set=asked, position=n, name=name, weight=n)
+                for n, name in enumerate(SLOTS, start=1)
+            )
+    return needs
+
+
+def _entries(players, offers, needs):
+    rows = []
+    for n, player in enumerate(players):
+        for audition, date, _ in islice(
+            offers * 2, n % len(offers), n % len(offers) + ENTRIES_EACH
+        ):
+            asked = needs[audition.pk, player.instrument_id][0].requirement_set
+            rows.append(
+                Entry(
+                    student=player,
+                    audition=audition,
+                    instrument=player.instrument,
+                    requirement_set=asked,
+                    chosen_date=date,
+                    date_state="confirmed",
+                )
+            )
+    entries = Entry.objects.bulk_create(rows)
+    deadlines = {audition.pk: rows for audition, _, rows in offers}
+    Task.objects.bulk_create(
+        Task(entry=entry, deadline=deadline, name=f"Send: {deadline.name}")
+        for entry in entries
+        for deadline in deadlines[entry.audition_id]
+    )
+    return entries
+
+
+def _music(studio, players, entries, needs, today):
+    pieces = Piece.objects.bulk_create(
+        Piece(studio=studio, composer="Invented", work=f"Study {n}", target_tempo=112, minutes=4)
+        for n in range(4 * 8)
+    )
+    chosen = {player.pk: pieces[4 * (n % 8) : 4 * (n % 8) + 4] for n, player in enumerate(players)}
+    Assignment.objects.bulk_create(
+        Assignment(entry=entry, requirement=need, piece=piece)
+        for entry in entries
+        for need, piece in zip(
+            needs[entry.audition_id, entry.instrument_id], chosen[entry.student_id], strict=True
+        )
+    )
+    LessonCheck.objects.bulk_create(
+        LessonCheck(
+            student=player,
+            piece=piece,
+            on=today - timedelta(weeks=WEEKS - week),
+            tempo=70 + week * (2 + n % 3) + (5 * week + n) % 4,
+            target=112,
+            mark_1=4 + week // 2,
+            mark_2=5 + (week + n) % 4,
+            memory=("", "not yet", "partly", "secure")[week // 3],
+        )
+        for n, player in enumerate(players)
+        for piece in chosen[player.pk]
+        for week in range(WEEKS)
+    )
+
+
+def _days(players, entries, today):
+    AuditionDay.objects.bulk_create(
+        AuditionDay(
+            entry=entry,
+            call=time(9 + n % 8, 10 * (n % 6)),
+            minutes=12,
+            check_in_place="Lobby",
+            warm_up_room="118",
+            audition_room="214",
+            extras="15:30 Theory test, hall B (45 min)",
+            contacts="Desk on the day: 555 0142",
+            bring="Originals\nValve oil\nWater",
+        )
+        for n, entry in enumerate(entries)
+    )
+    DayAway.objects.bulk_create(
+        DayAway(student=player, first=today + timedelta(days=14), last=today + timedelta(days=18))
+        for player in players[::3]
+    )

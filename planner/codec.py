@@ -62,22 +62,24 @@ def write(value: object) -> object:
         return {name: write(getattr(value, name)) for name in _fields(type(value))}
     if isinstance(value, Enum):
         return write(value.value)
-    if isinstance(value, datetime):
-        if value.utcoffset() is None:
-            raise TypeError(f"{value!r} has no time zone")
-        return value.isoformat()
-    if isinstance(value, date):
-        return value.isoformat()
-    if isinstance(value, time):
-        return value.isoformat("auto" if value.second or value.microsecond else "minutes")
     if isinstance(value, tuple | list):
         return [write(item) for item in value]
     if isinstance(value, dict):
         return {str(key): write(item) for key, item in value.items()}
-    if isinstance(value, Decimal | ZoneInfo):
-        return str(value)
+    return _write_leaf(value)
+
+
+def _write_leaf(value: object) -> object:
     if value is None or isinstance(value, str | bool | int | float):
         return value
+    if isinstance(value, datetime) and value.utcoffset() is None:
+        raise TypeError(f"{value!r} has no time zone")
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, time):
+        return value.isoformat("auto" if value.second or value.microsecond else "minutes")
+    if isinstance(value, Decimal | ZoneInfo):
+        return str(value)
     raise TypeError(f"{type(value).__name__} has no JSON form")
 
 

@@ -13,7 +13,7 @@ from enum import StrEnum
 
 from planner import zones
 
-QUESTION = "how far, how long, and what time is it there?"
+QUESTION = "How far, how long, and what time is it there?"
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,8 @@ class Model:
         (British) Highway Code recommends.
     road_limit_km: great circle beyond which nobody drives, so no hours are estimated; common
         practice, no source.
-    round_up_to_minutes: an estimate is rounded up to a multiple of this; common practice, no source.
+    round_up_to_minutes: an estimate is rounded up to a multiple of this; common practice, no
+        source.
     """
 
     earth_radius_km: float = 6371.0088

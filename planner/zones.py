@@ -159,3 +159,15 @@ def span(minutes: int) -> str:
     if rest or not hours:
         parts.append(f"{rest} minute{'' if rest == 1 else 's'}")
     return " and ".join(parts)
+
+
+def overlap(start: datetime, minutes: int, other: datetime, other_minutes: int) -> bool:
+    """Say whether two stretches of time share a moment, in whatever zones they are written.
+
+    A stretch ends just before its end. One without length is a moment.
+    """
+    a, b = start.astimezone(UTC), other.astimezone(UTC)
+    # A moment counts as the shortest stretch there is.
+    a_end = a + max(timedelta(minutes=minutes), timedelta.resolution)
+    b_end = b + max(timedelta(minutes=other_minutes), timedelta.resolution)
+    return a < b_end and b < a_end

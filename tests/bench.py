@@ -1,0 +1,127 @@
+"""How long the pages, sheets and feeds take, as ratios within one run: `make bench`.
+
+Each is timed at 12, 60 and 300 students of one studio, best of three, in CPU seconds, against the
+same rows fetched and printed bare: a template that only names them. Ratios travel between
+machines, seconds do not. Nothing here can fail: it measures.
+"""
+
+import os
+import sys
+import time
+from datetime import date
+
+import django
+
+SIZES = (12, 60, 300)
+TODAY = date(2026, 11, 25)
+TIMES = 3
+BARE = (
+    "{% for student in students %}{{ student.name }} {{ student.instrument }}"
+    "{% for entry in student.entries.all %}{{ entry.audition.institution }} {{ entry.on }}"
+    "{% for task in entry.tasks.all %}{{ task.name }} {{ task.deadline.on }}{% endfor %}"
+    "{% for given in entry.assignments.all %}{{ given.requirement }} {{ given.piece }}{% endfor %}"
+    "{% endfor %}{% for check in student.checks.all %}{{ check.on }} {{ check.tempo }}{% endfor %}"
+    "{% endfor %}"
+)
+
+
+def cpu(work):
+    """Return the least CPU seconds of a few runs of `work`."""
+    spent = []
+    for _ in range(TIMES):
+        start = time.process_time()
+        work()
+        spent.append(time.process_time() - start)
+    return min(spent)
+
+
+def bare(owner, pk=None):
+    """Fetch and print the rows of the whole studio, or of one student."""
+    from django.template import engines
+
+    from studio.entries.queries import whole_season
+
+    students = whole_season(owner)
+    if pk:
+        students = students.filter(pk=pk)
+    return engines["django"].from_string(BARE).render({"students": students})
+
+
+def timed(client, url):
+    """Return the CPU seconds of a page, solved and drawn afresh each time."""
+    from django.core.cache import caches
+
+    from studio.answers import solve
+
+    def fetch():
+        solve.cache_clear()
+        caches["default"].clear()
+        response = client.get(url)
+        assert response.status_code == 200, (url, response.status_code)
+        return b"".join(response) if response.streaming else response.content
+
+    return cpu(fetch)
+
+
+def pages(owner):
+    """Return (name, address, pk of the one student it is about or None) to time."""
+    from django.urls import reverse
+
+    student = owner.studio.students.first()
+    entry = student.entries.first()
+    on = entry.chosen_date.on
+    return [
+        ("score", reverse("score"), None),
+        ("part", reverse("student", args=[student.pk]), student.pk),
+        ("lesson", reverse("lesson", args=[student.pk]), student.pk),
+        ("day sheet", reverse("day_sheet", args=[entry.pk]), student.pk),
+        ("sheets of a date", reverse("day_sheets", args=[on]), None),
+        ("student's feed", reverse("student_feed", args=[student.feed_token]), student.pk),
+        ("studio's feed", reverse("studio_feed_calendar", args=[owner.studio.feed_token]), None),
+    ]
+
+
+def measure(size):
+    """Print a line for each page of a studio of `size` students."""
+    from django.test import Client
+
+    from tests.big_studio import build
+
+    owner = build(size, TODAY)
+    client = Client()
+    client.force_login(owner.user)
+    floors = {}
+    for name, url, pk in pages(owner):
+        if name == "sheets of a date" and size > max(SIZES[:2]):
+            print(f"{size:>5}  {name:18}  not timed: a page a student, linear above {SIZES[1]}")
+            continue
+        if pk not in floors:
+            floors[pk] = cpu(lambda pk=pk: bare(owner, pk))
+        spent = timed(client, url)
+        print(
+            f"{size:>5}  {name:18} {spent:>8.3f} s {floors[pk]:>8.3f} s {spent / floors[pk]:>7.1f}"
+        )
+
+
+def main():
+    os.environ["DJANGO_SETTINGS_MODULE"] = "tests.settings"
+    django.setup()
+    import time_machine
+    from django.conf import settings
+    from django.test.utils import get_runner, setup_test_environment
+
+    setup_test_environment()
+    runner = get_runner(settings)(verbosity=0, interactive=False)
+    databases = runner.setup_databases()
+    print(f"{'size':>5}  {'page':18} {'page':>10} {'bare':>10} {'ratio':>7}")
+    try:
+        with time_machine.travel(TODAY, tick=True):
+            for size in SIZES:
+                measure(size)
+                sys.stdout.flush()
+    finally:
+        runner.teardown_databases(databases)
+
+
+if __name__ == "__main__":
+    main()

@@ -23,7 +23,7 @@ def main(arguments: list[str] | None = None) -> int:
     words = sys.argv[1:] if arguments is None else arguments
     try:
         print(_run(words))
-    except (ValueError, OSError) as error:
+    except (ValueError, OverflowError, OSError) as error:
         print(f"planner: {_reason(error)}", file=sys.stderr)
         return 2
     return 0
@@ -65,6 +65,8 @@ def _reason(error: Exception) -> str:
         return "the problem is not UTF-8 text"
     if isinstance(error, OSError):
         return f"{error.filename or 'the problem'}: {error.strerror or error}"
+    if isinstance(error, OverflowError):
+        return f"a number or date is out of range ({error})"
     return str(error)
 
 

@@ -13,6 +13,9 @@ from enum import StrEnum
 
 from planner import zones
 
+FARTHEST_KM = 50_000  # more than once round the Earth: a slip of the keyboard
+LONGEST_MINUTES = 14 * 24 * 60
+
 QUESTION = "How far, how long, and what time is it there?"
 
 
@@ -109,7 +112,7 @@ class Problem:
 
     arrives: the moment of arrival, aware; the difference of clocks needs it, nothing else does.
     own_km, own_minutes: the teacher's own figures, door to door; they win over the model.
-    Raises ValueError for a figure below 0 or a moment without an offset.
+    Raises ValueError for more than 50,000 km or 14 days, less than 0, or a moment without offset.
     """
 
     start: Place
@@ -120,10 +123,10 @@ class Problem:
     model: Model = field(default_factory=Model)
 
     def __post_init__(self):
-        if self.own_km is not None and not 0 <= self.own_km < math.inf:
-            raise ValueError("own_km has to be 0 or more")
-        if self.own_minutes is not None and self.own_minutes < 0:
-            raise ValueError("own_minutes has to be 0 or more")
+        if self.own_km is not None and not 0 <= self.own_km <= FARTHEST_KM:
+            raise ValueError(f"own_km: give 0 to {FARTHEST_KM}")
+        if self.own_minutes is not None and not 0 <= self.own_minutes <= LONGEST_MINUTES:
+            raise ValueError(f"own_minutes: give 0 to {LONGEST_MINUTES}")
         if self.arrives is not None and self.arrives.utcoffset() is None:
             raise ValueError("arrives needs its offset from UTC")
 

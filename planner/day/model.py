@@ -172,8 +172,9 @@ class Problem:
     travel_model: travel.Model = field(default_factory=travel.Model)
 
     def __post_init__(self):
-        if not 1900 <= self.day.year <= 2200:
-            raise ValueError(f"{self.day.isoformat()} is not a day of this century or the next")
+        for day in (self.day, *(extra.on for extra in self.extras if extra.on)):
+            if not 1900 <= day.year <= 2200:
+                raise ValueError(f"{day.isoformat()}: give a year from 1900 to 2200")
         if self.arrive_before is not None and not 0 <= self.arrive_before <= LONGEST_STEP:
             raise ValueError(f"arrive_before: give minutes from 0 to {LONGEST_STEP}")
         # Checked here already, so that the message comes with the problem and not with the answer.

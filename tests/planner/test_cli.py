@@ -49,7 +49,12 @@ def test_a_problem_is_read_from_stdin(ask, monkeypatch):
     [
         (b'{"day": "2027-02-06", "call": "10.40"}', "call: write a time as 10:40"),
         (b'{"day": "2027-02-06", "place": {"zone": "Chicago"}}', 'place: "Chicago" is not a time'),
-        (b'{"day": "0001-01-01"}', "is not a day of"),
+        (b'{"day": "0001-01-01"}', "give a year from 1900"),
+        (
+            b'{"day": "2027-02-06", "own_km": 9, "travel_model": {"road_factor": 1e308,'
+            b'"stretches": [{"up_to_km": null, "km_per_hour": 1e-320}]}}',
+            "out of range",
+        ),
         (b"\xff\xfe", "not UTF-8"),
         (b"", "not JSON"),
     ],

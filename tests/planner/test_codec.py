@@ -38,6 +38,7 @@ class Outer:
     pair: tuple[str, int] = ("", 0)
     pencils: dict[str, Colour] | None = None
     level: Literal["one", "two"] = "one"
+    grade: Literal[1, 2] = 1
     sure: bool = False
 
 
@@ -62,6 +63,7 @@ outers = st.builds(
     pair=st.tuples(st.text(), st.integers()),
     pencils=st.none() | st.dictionaries(st.text(), st.sampled_from(Colour), max_size=3),
     level=st.sampled_from(["one", "two"]),
+    grade=st.sampled_from([1, 2]),
     sure=st.booleans(),
 )
 
@@ -93,6 +95,7 @@ def test_what_is_written_reads_back_the_same(outer):
         ({"pair": ["a"]}, "pair: write 2 values, not 1"),
         ({"pencils": {"a": "green"}}, 'pencils["a"]: write one of "red", "blue"'),
         ({"level": "three"}, 'level: write one of "one", "two"'),
+        ({"grade": True}, "grade: write one of 1, 2"),
         ({"sure": 1}, "sure: write true or false"),
         ({"day": "20270206"}, "day: write a date as 2027-02-06"),
         ({"day": None}, "day: write a date as 2027-02-06"),

@@ -1,0 +1,41 @@
+"""Cues under the headings a teacher thinks in: what is late, today, this week, next week."""
+
+from dataclasses import dataclass
+
+from planner.deadlines import When
+
+HEADINGS = {
+    When.OVERDUE: "Overdue",
+    When.TODAY: "Today",
+    When.THIS_WEEK: "This week",
+    When.NEXT_WEEK: "Next week",
+    When.LATER: "Later",
+}
+SOON = tuple(HEADINGS)[:4]
+
+
+@dataclass(frozen=True)
+class CueGroup:
+    """The cues under one heading, in order of the day to plan for."""
+
+    when: When
+    cues: tuple
+
+    @property
+    def label(self):
+        return HEADINGS[self.when]
+
+    @property
+    def late(self):
+        """Whether the heading stands in red pencil."""
+        return self.when == When.OVERDUE
+
+
+def grouped(seasons, headings=SOON):
+    """Return the open cues of many Seasons as CueGroups; headings without a cue are left out."""
+    cues = [cue for season in seasons for cue in season.open_cues]
+    cues.sort(key=lambda cue: (cue.due.plan_by, cue.place, cue.task.name))
+    groups = (
+        CueGroup(when, tuple(cue for cue in cues if cue.due.when == when)) for when in headings
+    )
+    return [group for group in groups if group.cues]

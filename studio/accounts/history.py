@@ -117,6 +117,68 @@ def bulk_create(rows, batch_size=500):
     return made
 
 
+def bulk_update(rows, columns, batch_size=500):
+    """Write `columns` of rows of one recorded model and record each that changes."""
+    if rows:
+        model = type(rows[0])
+        with _recording_all(rows, batch_size):
+            model._base_manager.bulk_update(rows, columns, batch_size)
+
+
+def bulk_set(name, wanted, batch_size=500):
+    """Set the many-to-many field `name` of rows of one recorded model, and record each.
+
+    wanted: the keys that each row shall have there, by row.
+    """
+    if not wanted:
+        return
+    field = type(next(iter(wanted)))._meta.get_field(name)
+    through = field.remote_field.through._base_manager
+    source, target = f"{field.m2m_field_name()}_id", f"{field.m2m_reverse_field_name()}_id"
+    with _recording_all(list(wanted), batch_size):
+        for rows in batched(list(wanted), batch_size):
+            through.filter(**{f"{source}__in": [row.pk for row in rows]}).delete()
+        through.bulk_create(
+            [
+                through.model(**{source: row.pk, target: pk})
+                for row, pks in wanted.items()
+                for pk in sorted(pks)
+            ],
+            batch_size,
+        )
+
+
+@contextmanager
+def _recording_all(rows, batch_size):
+    """Record what happens inside to rows of one model, in a few queries for all of them."""
+    with transaction.atomic():
+        before = _all_stored(rows, batch_size)
+        yield
+        after = _all_stored(rows, batch_size)
+        changes = (change(row, before[row.pk], after[row.pk]) for row in rows)
+        Change.objects.bulk_create([c for c in changes if c.before != c.after], batch_size)
+
+
+def _all_stored(rows, batch_size):
+    """Return what `stored` returns for each of the rows, by key."""
+    model, found = type(rows[0]), {}
+    for some in batched([row.pk for row in rows], batch_size):
+        for values in model._base_manager.filter(pk__in=some).values("pk", *_columns(model)):
+            pk = values.pop("pk")
+            found[pk] = values | {many.name: [] for many in model._meta.many_to_many}
+        for many in model._meta.many_to_many:
+            source, target = many.m2m_field_name(), many.m2m_reverse_field_name()
+            pairs = many.remote_field.through._base_manager.filter(**{f"{source}__in": some})
+            for pk, other in pairs.order_by(target).values_list(f"{source}_id", f"{target}_id"):
+                found[pk][many.name].append(other)
+    return found
+
+
+def batched(items, size):
+    """Cut a list into lists of at most `size`."""
+    return [items[start : start + size] for start in range(0, len(items), size)]
+
+
 def _plain(instance):
     values = {name: getattr(instance, name) for name in _columns(type(instance))}
     return {**values, **{many.name: [] for many in instance._meta.many_to_many}}

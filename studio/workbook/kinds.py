@@ -68,9 +68,13 @@ class Kind:
         """Return what stands in the cell for `value`; None: it is empty."""
         return value
 
+    def tidy(self, value):
+        """Return a value of the field as reading it from a cell would give it."""
+        return value
+
     def same(self, one, other):
         """Whether two values of the field are the same to a teacher."""
-        return one == other
+        return self.tidy(one) == self.tidy(other)
 
 
 class Text(Kind):
@@ -82,7 +86,7 @@ class Text(Kind):
     def read(self, value, column=None):
         if isinstance(value, datetime | date | time):
             raise Misread(
-                "The spreadsheet has made a date of this. Format the cell as text and write it again."
+                "The spreadsheet has made a date of this. Format the cell as text, then write it."
             )
         if isinstance(value, float) and value.is_integer():
             value = int(value)
@@ -101,8 +105,8 @@ class Text(Kind):
     def write(self, value):
         return self.clean(value) or None
 
-    def same(self, one, other):
-        return self.clean(one) == self.clean(other)
+    def tidy(self, value):
+        return self.clean(value)
 
 
 class Lines(Text):

@@ -31,6 +31,7 @@ class Link:
     to: the name of the Record it leads to.
     under: path from what is already found on this row to the row whose key comes first.
     fill: headings that, left empty, mean what a path from this row's other links says.
+    stored: False: only a step on the way to another link, not a field of the row.
     """
 
     field: str
@@ -39,6 +40,7 @@ class Link:
     required: bool = True
     under: str = ""
     fill: Mapping[str, str] = field(default_factory=dict)
+    stored: bool = True
 
 
 @dataclass(frozen=True)

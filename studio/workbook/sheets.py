@@ -21,8 +21,11 @@ ENTRY_ORDER = (
 )
 
 
-def _entry(**options):
-    return Link("entry", "entries", ENTRY, fill={"instrument": "student.instrument"}, **options)
+# An entry is found by five headings; without an instrument it is the one for the student's own.
+TO_ENTRY = (
+    Link("student", "students", ("student",), stored=False),
+    Link("entry", "entries", ENTRY, fill={"instrument": "student.instrument"}),
+)
 
 
 INSTRUMENTS = Sheet(
@@ -352,7 +355,7 @@ PROGRAMME = Sheet(
                 "piece.section",
             ),
             items=(
-                _entry(),
+                *TO_ENTRY,
                 Link(
                     "requirement",
                     "requirements",
@@ -376,7 +379,7 @@ TASKS = Sheet(
             key=("entry", "deadline", "name"),
             order=(*ENTRY_ORDER, "deadline.on", "deadline.name", "name"),
             items=(
-                _entry(),
+                *TO_ENTRY,
                 Link("deadline", "deadlines", (*AUDITION, "deadline"), required=False),
                 Column("task", "name"),
                 Column("who", "doer"),
@@ -429,7 +432,7 @@ DAYS = Sheet(
             key=("entry",),
             order=ENTRY_ORDER,
             items=(
-                _entry(),
+                *TO_ENTRY,
                 Column("call", "call", "When the audition itself begins."),
                 Column("minutes", "minutes", "How long it lasts."),
                 Column("check-in", "check_in_place"),

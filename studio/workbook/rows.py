@@ -1,0 +1,243 @@
+"""Reading one row of a sheet: its values, and the rows its links lead to."""
+
+import csv
+from dataclasses import dataclass, field
+from functools import cache
+
+from django.db.models import Model
+
+from studio.workbook.grids import Broken
+from studio.workbook.kinds import Misread
+from studio.workbook.layout import Link, follow
+from studio.workbook.library import NotFound, flat_key, key_parts
+from studio.workbook.sheets import RECORDS
+from studio.workbook.tables import Problem
+
+BLANK = object()  # nothing stands in the cell
+BAD = object()  # something stands there that has been reported already
+SEPARATOR = ";"
+
+
+def join_names(names):
+    """Write names into one cell; one with a semicolon or a quote in it stands in quotes."""
+    return f"{SEPARATOR} ".join(map(_in_quotes, names))
+
+
+def _in_quotes(name):
+    if SEPARATOR not in name and not name.startswith('"'):
+        return name
+    doubled = name.replace('"', '""')
+    return f'"{doubled}"'
+
+
+def cut_names(text):
+    """Return the names in one cell, cut at semicolons and line ends."""
+    lines = csv.reader([text.replace("\n", SEPARATOR)], delimiter=SEPARATOR, skipinitialspace=True)
+    return [" ".join(name.split()) for name in next(lines, [])]
+
+
+@dataclass
+class Draft:
+    """What one row says of one record: `values` by field, `manys` by field as sets of rows.
+
+    found: the row each link leads to; spelled: the key it was looked for by, found or not.
+    """
+
+    record: object
+    number: int
+    key: tuple = ()
+    values: dict = field(default_factory=dict)
+    manys: dict = field(default_factory=dict)
+    found: dict = field(default_factory=dict)
+    spelled: dict = field(default_factory=dict)
+    cells: dict = field(default_factory=dict)
+    sound: bool = True
+
+
+@cache
+def kinds_of(sheet):
+    """Return how each heading of `sheet` is read: by its own column or the key it stands for."""
+    kinds = {}
+    for record in sheet.records:
+        for item in record.items:
+            if isinstance(item, Link):
+                parts = key_parts(RECORDS[item.to])[-len(item.by) :]
+                for heading, (owner, column) in zip(item.by, parts, strict=True):
+                    kinds.setdefault(heading, owner.kinds[column.heading])
+            elif item.heading in record.kinds:
+                kinds[item.heading] = record.kinds[item.heading]
+    return kinds
+
+
+class Reader:
+    """Reads the rows of one table; what cannot be read is added to `problems`."""
+
+    def __init__(self, table, library, problems):
+        self.table, self.library, self.problems = table, library, problems
+        self.kinds = kinds_of(table.sheet)
+        self.columns = {
+            heading: self.kinds[heading].column(row.cells.get(heading) for row in table.rows)
+            for heading in table.headings
+            if heading in self.kinds
+        }
+        self._reported = set()
+        self.cells = {row.number: self._cells(row) for row in table.rows}
+
+    def problem(self, number, heading, value, advice):
+        """Report a problem of one cell, once."""
+        if (number, heading) not in self._reported:
+            self._reported.add((number, heading))
+            shown = "" if value in (None, BLANK, BAD) else str(value)[:80]
+            self.problems.append(Problem(self.table.sheet.name, number, heading, shown, advice))
+
+    def _cells(self, row):
+        """Return what the row says under each heading: a value, BLANK or BAD."""
+        return {heading: self._cell(row, heading) for heading in self.table.headings}
+
+    def _cell(self, row, heading):
+        value, kind = row.cells.get(heading), self.kinds.get(heading)
+        if value is None:
+            return BLANK
+        try:
+            if isinstance(value, Broken):
+                raise Misread(value.advice)
+            read = value if kind is None else kind.read(value, self.columns[heading])
+        except Misread as error:
+            self.problem(row.number, heading, value, str(error))
+            return BAD
+        return BLANK if read in ("", None) else read
+
+    def draft(self, record, number):
+        """Return the Draft of `record` on row `number`; None where the row holds none."""
+        cells = self.cells[number]
+        if record.unless and cells.get(record.unless, BLANK) is BLANK:
+            return None
+        draft = Draft(record, number, cells=cells)
+        for item in record.items:
+            if isinstance(item, Link) and item.to != record.name:
+                self.link(draft, item)
+        for column in record.columns:
+            self._column(draft, column)
+        for many in record.manys:
+            self._many(draft, many)
+        return draft
+
+    def _column(self, draft, column):
+        """Put the column's value into the draft; an absent column leaves its field alone."""
+        kind, value = draft.record.kinds[column.heading], draft.cells.get(column.heading)
+        in_key = column.field in draft.record.key
+        if value is None and not in_key:
+            return
+        if value is BAD:
+            draft.sound = False
+        elif value not in (None, BLANK):
+            draft.values[column.field] = value
+        elif column.usual or kind.optional:
+            draft.values[column.field] = self._usual(column) if column.usual else kind.empty
+        else:
+            self._needed(draft, column.heading)
+
+    def _usual(self, column):
+        return getattr(self.library.studio, column.usual)
+
+    def _needed(self, draft, heading):
+        draft.sound = False
+        self.problem(draft.number, heading, None, f"Write the {heading}: this row needs it.")
+
+    def link(self, draft, link):
+        """Put the row that `link` leads to into the draft."""
+        own = draft.record.own(link)
+        if not link.required and not any(heading in draft.cells for heading in own):
+            return
+        if not link.required and all(draft.cells.get(h, BLANK) is BLANK for h in own):
+            self._found(draft, link, None)
+            return
+        key = self._link_key(draft, link)
+        if key is None:
+            draft.sound = False
+            return
+        draft.spelled[link.field] = key
+        target, heading = RECORDS[link.to], own[-1] if own else link.by[-1]
+        try:
+            row = self.library.find(target, key)
+        except NotFound as error:
+            place = error.place - (len(key) - len(link.by))
+            heading = link.by[place] if place >= 0 else heading
+            self.problem(draft.number, heading, draft.cells.get(heading), error.advice)
+            row = None
+        if row is None:
+            draft.sound = False
+        else:
+            self._found(draft, link, row)
+
+    @staticmethod
+    def _found(draft, link, row):
+        draft.found[link.field] = row
+        if link.stored:
+            draft.values[link.field] = row
+
+    def _link_key(self, draft, link):
+        """Return the flat key that a link's cells spell, or None where it cannot be told."""
+        before = ()
+        if link.under:
+            above = self._from(draft, link.under)
+            if above is None:
+                if draft.sound:
+                    advice = "The entry has no requirement set yet. Name it in the sheet “entries”."
+                    self.problem(draft.number, link.by[0], draft.cells.get(link.by[0]), advice)
+                return None
+            record = RECORDS[link.to]
+            before = flat_key(RECORDS[record.by_field[record.key[0]].to], above)
+        parts = key_parts(RECORDS[link.to])[-len(link.by) :]
+        spelled = tuple(
+            self._part(draft, link, heading, owner.kinds[column.heading], column)
+            for heading, (owner, column) in zip(link.by, parts, strict=True)
+        )
+        return None if BAD in spelled else before + spelled
+
+    def _part(self, draft, link, heading, kind, column):
+        value = draft.cells.get(heading, BLANK)
+        if value is not BLANK:
+            return value
+        if heading in link.fill:
+            filled = self._from(draft, link.fill[heading])
+            if isinstance(filled, Model):
+                filled = filled.name
+            return BAD if filled is None else filled
+        if column.usual:
+            return self._usual(column)
+        if not kind.optional:
+            self._needed(draft, heading)
+            return BAD
+        return kind.empty
+
+    def _from(self, draft, path):
+        """Follow `path` from the links that this row has resolved so far."""
+        first, _, rest = path.partition(".")
+        start = draft.found.get(first)
+        return follow(start, rest) if rest else start
+
+    def _many(self, draft, many):
+        """Put the rows that one cell names into the draft."""
+        text = draft.cells.get(many.heading)
+        if text is None or text is BAD:
+            return
+        target, found = RECORDS[many.to], set()
+        for name in [] if text is BLANK else self._names(target, str(text)):
+            try:
+                row = self.library.find(target, (name,))
+            except NotFound as error:
+                self.problem(draft.number, many.heading, name, error.advice)
+                row = None
+            if row is None:
+                draft.sound = False
+            else:
+                found.add(row)
+        draft.manys[many.field] = found
+
+    def _names(self, target, text):
+        """Cut a list of names at semicolons and line ends, and at commas where no name has one."""
+        for part in cut_names(text):
+            known = self.library.near(target, (part,))
+            pieces = [part] if known else part.split(",")
+            yield from filter(None, (" ".join(piece.split()) for piece in pieces))

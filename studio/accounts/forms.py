@@ -1,7 +1,10 @@
 """Forms that offer only what the asker may see, and the forms of people and the studio."""
 
+from dataclasses import dataclass
+
 from django import forms
 from django.contrib.auth.password_validation import validate_password
+from django.utils.html import format_html, format_html_join
 
 from studio.accounts.access import readable
 from studio.accounts.models import Role, Studio, User
@@ -16,13 +19,49 @@ SHOWN_WITH = {
 }
 
 
+class ZoneInput(forms.TextInput):
+    """A time zone to type, with some names to choose from."""
+
+    def __init__(self, zones=(), attrs=None):
+        super().__init__({"autocomplete": "off", "spellcheck": "false", **(attrs or {})})
+        self.zones = sorted(set(filter(None, zones)))
+
+    def render(self, name, value, attrs=None, renderer=None):
+        listed = f"{(attrs or {}).get('id', name)}_zones"
+        field = super().render(name, value, {**(attrs or {}), "list": listed}, renderer)
+        options = format_html_join("", '<option value="{}"></option>', ((z,) for z in self.zones))
+        return format_html('{}<datalist id="{}">{}</datalist>', field, listed, options)
+
+
+@dataclass(frozen=True)
+class Line:
+    """Fields of a form that stand side by side; `legend` names them together."""
+
+    fields: list
+    legend: str = ""
+
+
 class StudioForm(forms.ModelForm):
-    """A ModelForm for `who`: every choice of related rows is limited to what they may see."""
+    """A ModelForm for `who`: every choice of related rows is limited to what they may see.
+
+    lines: tuples of fields that stand side by side; a legend by such a tuple in `legends`.
+    defaulted: fields that may be left empty and then keep the model's default.
+    taken: (field, message) for a row that repeats another of its owner's.
+    owner: the model field of the owner, which is not in the form.
+    """
+
+    lines = ()
+    legends = {}
+    defaulted = ()
+    taken = None
+    owner = None
 
     def __init__(self, *args, who, **kwargs):
         super().__init__(*args, **kwargs)
         self.who = who
-        for field in self.fields.values():
+        for name, field in self.fields.items():
+            if name in self.defaulted:
+                field.required = False
             if isinstance(field, forms.ModelChoiceField):
                 model = field.queryset.model
                 shown_with = SHOWN_WITH.get(model.__name__, ())
@@ -33,6 +72,37 @@ class StudioForm(forms.ModelForm):
                 field.widget = forms.TimeInput(format="%H:%M", attrs={"type": "time"})
             elif isinstance(field.widget, forms.Textarea):
                 field.widget.attrs["rows"] = 3
+
+    def zones(self, *names):
+        """Offer time zones to the form's fields of them: the studio's and `names`."""
+        return ZoneInput([self.who.studio.time_zone, *names])
+
+    @property
+    def in_lines(self):
+        """The fields as they stand on the page: one a line, or several side by side."""
+        beside = {name: names for names in self.lines for name in names}
+        for name in self.fields:
+            names = beside.get(name, (name,))
+            fields = [self[each] for each in names if each in self.fields]
+            if name == fields[0].name:
+                yield Line(fields, self.legends.get(names, ""))
+
+    def clean(self):
+        values = super().clean()
+        for name in self.defaulted:
+            if values.get(name) in (None, "") and name not in self.errors:
+                values[name] = self.instance._meta.get_field(name).get_default()
+        return values
+
+    def _get_validation_exclusions(self):
+        """Look for repeated rows within the owner as well, though the owner is not in the form."""
+        return super()._get_validation_exclusions() - {self.owner}
+
+    def validate_constraints(self):
+        try:
+            self.instance.validate_constraints(exclude=self._get_validation_exclusions())
+        except forms.ValidationError as error:
+            self.add_error(*self.taken) if self.taken else self._update_errors(error)
 
 
 class StudioSettingsForm(forms.ModelForm):

@@ -4,6 +4,8 @@ They take rows that the view has already looked up through access.py.
 """
 
 from dataclasses import dataclass
+from itertools import groupby, islice
+from urllib.parse import urlencode
 
 from django.contrib import messages
 from django.contrib.admin.utils import NestedObjects
@@ -12,6 +14,8 @@ from django.db.models import RestrictedError
 from django.shortcuts import redirect, render
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.text import capfirst
+
+from studio.accounts.models import Change
 
 
 @dataclass(frozen=True)
@@ -22,6 +26,44 @@ class Row:
     cells: tuple
 
 
+@dataclass(frozen=True)
+class Group:
+    """Lines of a list under a heading of their own."""
+
+    title: str
+    rows: tuple
+
+
+@dataclass(frozen=True)
+class Order:
+    """A way in which a list can be put; `url` changes to it."""
+
+    label: str
+    url: str
+    current: bool
+
+
+def orders(request, choices):
+    """Return the orders to choose from and the one in use (`?order=`; the first is the usual).
+
+    choices: label by name.
+    """
+    wanted = request.GET.get("order")
+    usual = next(iter(choices))
+    chosen = wanted if wanted in choices else usual
+    found = {"q": q} if (q := request.GET.get("q", "").strip()) else {}
+    links = [
+        Order(label, "?" + urlencode({**found, "order": name}), name == chosen)
+        for name, label in choices.items()
+    ]
+    return links, chosen
+
+
+def grouped(rows, heading, line):
+    """Return Groups of lines from `rows`, which come sorted by `heading` (a function of a row)."""
+    return [Group(title, tuple(map(line, some))) for title, some in groupby(rows, heading)]
+
+
 def next_url(request, default):
     """Return the page the asker came from, if it is one of ours, else `default`."""
     wanted = request.POST.get("next") or request.GET.get("next") or ""
@@ -29,24 +71,26 @@ def next_url(request, default):
     return wanted if wanted and safe else default
 
 
-def form_page(request, form_class, instance, *, title, back, submit="Save", intro="", again=False):
+def form_page(request, form_class, instance, *, title, back, then=None, **words):
     """Show a form for `instance`, save what is posted and go on to `back` (a URL).
 
-    again: after adding, offer the same form empty for the next one ("Save and add another").
+    then: a function of the saved row, for going on to a page of its own instead.
+    words: the rest of the page: `submit_label`, `intro`, `over` (a line above the title),
+        `remove_url`, and `again`: after adding, offer the same form empty for the next one.
     """
     form = form_class(request.POST or None, instance=instance, who=request.who)
     if request.method == "POST" and form.is_valid():
         saved = form.save()
         messages.success(request, f"{capfirst(str(saved))}: saved.", extra_tags=undo_tag(request))
-        return redirect(request.path if "again" in request.POST else next_url(request, back))
+        if "again" in request.POST:
+            return redirect(request.get_full_path())
+        return redirect(next_url(request, then(saved) if then else back))
     context = {
         "form": form,
         "title": title,
-        "intro": intro,
-        "submit_label": submit,
-        "again": again,
         "cancel_url": next_url(request, back),
         "next": next_url(request, ""),
+        **words,
     }
     return render(request, "partials/form_page.html", context, status=422 if form.errors else 200)
 
@@ -62,30 +106,43 @@ def remove_page(request, row, *, back):
             return redirect(request.path)
         messages.success(request, f"{label}: removed.", extra_tags=undo_tag(request))
         return redirect(back)
-    context = {"title": f"Remove {row}", "lost": goes_with(row), "cancel_url": next_url(request, back)}
+    nested = hanging_on(row)
+    context = {
+        "title": f"Remove {row}",
+        "lost": goes_with(row, nested),
+        "in_use": nested.protected and in_use(capfirst(str(row)), nested.protected),
+        "cancel_url": next_url(request, back),
+    }
     return render(request, "partials/confirm_remove.html", context)
 
 
 def in_use(label, rows):
     """Say why `label` cannot go: what still uses it, and what to do."""
-    users = sorted({str(row) for row in rows})
-    more = f" and {len(users) - 3} more" if len(users) > 3 else ""
-    return f"{label} is still used by {'; '.join(users[:3])}{more}. Change these first."
+    users = sorted({str(row) for row in islice(rows, 3)})
+    more = f" and {len(rows) - len(users)} more" if len(rows) > len(users) else ""
+    return f"{label} is still used by {'; '.join(users)}{more}. Change these first."
 
 
-def goes_with(row):
-    """Return what a removal takes along, as words with counts: ["3 entries", "12 tasks"]."""
+def hanging_on(row):
+    """Return all that a removal of `row` would take along, and what would forbid it."""
     nested = NestedObjects(using=router.db_for_write(type(row)))
     nested.collect([row])
+    return nested
+
+
+def goes_with(row, nested):
+    """Return what a removal takes along, as words with counts: ["12 tasks", "3 entries"]."""
     counts = {}
     for model, rows in nested.model_objs.items():
         name = model._meta
         number = len(rows) - (1 if model is type(row) else 0)
         if number and not model._meta.auto_created:
-            counts[model] = f"{number} {name.verbose_name if number == 1 else name.verbose_name_plural}"
+            word = name.verbose_name if number == 1 else name.verbose_name_plural
+            counts[model] = f"{number} {word}"
     return sorted(counts.values())
 
 
 def undo_tag(request):
-    """Mark a message so that the page offers to take this request's changes back."""
-    return f"undo:{request.act.batch}"
+    """Mark a message so that the page offers to take this request's changes back, if any."""
+    changed = Change.objects.filter(batch=request.act.batch).exists()
+    return f"undo:{request.act.batch}" if changed else ""

@@ -69,6 +69,15 @@ ROUTES = {
     "invitation": page(PUBLIC, "invitation"),
     "history": page(TEACHERS | {"otto"}),
     "undo": act(TEACHERS, "batch"),
+    # days
+    "days": page(STAFF | {"otto"}),
+    "day_settings": page(TEACHERS | {"otto"}),
+    "day": page(STAFF | OWN, "entry"),
+    "day_edit": page(TEACHERS, "entry"),
+    "day_remove": page(TEACHERS, "entry"),
+    # handouts
+    "day_sheet": Route(get=STAFF | OWN, args=_args("entry")),
+    "day_sheets": Route(get=STAFF, args=_args("day_date")),
 }
 
 
@@ -85,6 +94,7 @@ def make_rows(people):
         "batch": removal.batch,
         "student": people.sam_student.pk,
         "entry": entry.pk,
+        "day_date": entry.chosen_date.on,
         "assignment": assignment.pk,
         "task": task.pk,
     }

@@ -9,6 +9,7 @@ from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
 
+from planner.day.model import LONGEST_STEP
 from studio.accounts.history import Recorded
 from studio.entries.models import Entry
 
@@ -57,9 +58,7 @@ class AuditionDay(Recorded):
     walk_minutes = models.PositiveSmallIntegerField("minutes to walk", null=True, blank=True)
     warm_up_room = models.CharField("warm-up room", max_length=80, blank=True)
     warm_up_from = models.TimeField("room free from", null=True, blank=True)
-    warm_up_minutes = models.PositiveSmallIntegerField(
-        "minutes to warm up", null=True, blank=True
-    )
+    warm_up_minutes = models.PositiveSmallIntegerField("minutes to warm up", null=True, blank=True)
     audition_room = models.CharField(max_length=80, blank=True)
     panel = models.CharField(
         max_length=120, blank=True, help_text="For example three on the panel; pianist provided."
@@ -74,15 +73,22 @@ class AuditionDay(Recorded):
         validators=[read_extras],
         help_text="One a line: 11:30 Theory test, hall B (45 min)",
     )
-    contacts = models.TextField(
-        blank=True, help_text="One a line: Desk on the day: 555 0142"
-    )
+    contacts = models.TextField(blank=True, help_text="One a line: Desk on the day: 555 0142")
     bring = models.TextField("in the case", blank=True, help_text="One thing a line.")
     notes = models.TextField(blank=True)
 
     SHARED = (
-        "check_in_place", "entrance", "parking", "walk_minutes", "warm_up_room", "audition_room",
-        "panel", "extras", "contacts", "bring", "notes",
+        "check_in_place",
+        "entrance",
+        "parking",
+        "walk_minutes",
+        "warm_up_room",
+        "audition_room",
+        "panel",
+        "extras",
+        "contacts",
+        "bring",
+        "notes",
     )
 
     class Meta:
@@ -97,3 +103,10 @@ class AuditionDay(Recorded):
     def clean(self):
         if self.entry_id and not self.entry.chosen_date_id:
             raise ValidationError("Choose the entry's date first: the day hangs on it.")
+        too_long = {
+            name: f"Give minutes up to {LONGEST_STEP}, the minutes of a day."
+            for name in ("minutes", "walk_minutes", "warm_up_minutes")
+            if (getattr(self, name) or 0) > LONGEST_STEP
+        }
+        if too_long:
+            raise ValidationError(too_long)

@@ -1,3 +1,23 @@
-"""Addresses of this app."""
+"""Addresses of what is printed."""
 
-urlpatterns = []
+from datetime import date
+
+from django.urls import path, register_converter
+
+from studio.handouts import views
+
+
+class DateConverter:
+    """A date in an address: 2027-02-06."""
+
+    regex = r"\d{4}-\d{2}-\d{2}"
+    to_python = staticmethod(date.fromisoformat)
+    to_url = staticmethod(str)
+
+
+register_converter(DateConverter, "date")
+
+urlpatterns = [
+    path("entries/<int:pk>/day-sheet.pdf", views.day_sheet, name="day_sheet"),
+    path("days/<date:on>/sheets.pdf", views.day_sheets, name="day_sheets"),
+]

@@ -1,0 +1,128 @@
+"""HTML in, PDF out: WeasyPrint with one set of fonts and one parsed stylesheet per process.
+
+They are made when first needed, never before a fork, and never used by two threads at once: a
+shared FontConfiguration corrupts memory (measured). Nothing is fetched but files of static/.
+A sheet is kept under the hash of all that it is made of, so that only changed sheets cost time.
+"""
+
+import hashlib
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from threading import Lock
+from urllib.parse import unquote, urlsplit
+
+import weasyprint
+from django.conf import settings
+from django.core.cache import caches
+from django.template.loader import render_to_string
+from weasyprint.text.fonts import FontConfiguration
+from weasyprint.urls import URLFetcher
+
+STATIC = settings.BASE_DIR / "static"
+STYLESHEET = STATIC / "css" / "handout.css"
+# Each step is a class of handout.css, smaller than the one before; the first that fits is taken.
+STEPS = ("", "dense", "dense tight", "dense tight tiny")
+OPTIONS = {"pdf_variant": "pdf/ua-1"}
+_turn = Lock()
+
+
+class StaticOnly(URLFetcher):
+    """Fetches nothing but files under static/, whatever a page asks for."""
+
+    def __init__(self):
+        super().__init__(allowed_protocols=("file",), allow_redirects=False)
+
+    def fetch(self, url, headers=None):
+        path = Path(unquote(urlsplit(url).path)).resolve()
+        if not path.is_relative_to(STATIC):
+            raise ValueError(f"not a file of ours: {url}")
+        return super().fetch(url, headers)
+
+
+class Nothing(URLFetcher):
+    """Fetches nothing: pages carry all they need, and what people type must reach no file."""
+
+    def __init__(self):
+        super().__init__(allowed_protocols=(), allow_redirects=False)
+
+
+@dataclass(frozen=True)
+class Press:
+    """What every sheet of this process is drawn with."""
+
+    fonts: FontConfiguration
+    style: weasyprint.CSS
+
+
+@cache
+def _press():
+    fonts = FontConfiguration()
+    style = weasyprint.CSS(filename=STYLESHEET, font_config=fonts, url_fetcher=StaticOnly())
+    return Press(fonts, style)
+
+
+@cache
+def _edition():
+    """What else a sheet depends on: the style, and the program that draws it."""
+    return hashlib.sha256(STYLESHEET.read_bytes() + weasyprint.__version__.encode()).hexdigest()
+
+
+def sheets(template, pages, **context):
+    """Return a PDF with each of `pages` on one sheet, in type as small as it takes.
+
+    The template gets `sheets`, a list of (page, class) pairs, and draws each in an element with
+    the id "sheet-1", "sheet-2" and so on.
+    """
+    steps = [0] * len(pages)
+
+    def html():
+        classes = [STEPS[step] for step in steps]
+        return render_to_string(
+            template, {**context, "sheets": list(zip(pages, classes, strict=True))}
+        )
+
+    return _kept(html(), lambda: _fitted(html, steps))
+
+
+def document(template, context):
+    """Return a PDF of as many pages as it takes."""
+    html = render_to_string(template, context)
+    return _kept(html, lambda: _draw(html))
+
+
+def _kept(html, make):
+    """Return the PDF of `html` from the cache, or made now, one at a time."""
+    key = hashlib.sha256((_edition() + html).encode()).hexdigest()
+    kept = caches["sheets"]
+    if (pdf := kept.get(key)) is None:
+        with _turn:
+            pdf = make().write_pdf(**OPTIONS)
+        kept.set(key, pdf)
+    return pdf
+
+
+def _draw(html):
+    page = weasyprint.HTML(string=html, url_fetcher=Nothing())
+    return page.render(font_config=_press().fonts, stylesheets=[_press().style], **OPTIONS)
+
+
+def _fitted(html, steps):
+    """Draw; make the type of each sheet that runs over smaller; until all fit or none can."""
+    while True:
+        drawn = _draw(html())
+        long = [i for i in _too_long(drawn, len(steps)) if steps[i] < len(STEPS) - 1]
+        if not long:
+            return drawn
+        for i in long:
+            steps[i] += 1
+
+
+def _too_long(drawn, count):
+    """Return the indexes of the sheets that take more than one page."""
+    begins = {}
+    for number, page in enumerate(drawn.pages):
+        for anchor in page.anchors:
+            begins.setdefault(anchor, number)
+    starts = [begins[f"sheet-{i + 1}"] for i in range(count)] + [len(drawn.pages)]
+    return [i for i in range(count) if starts[i + 1] - starts[i] > 1]

@@ -94,9 +94,7 @@ class Studio(models.Model):
         help_text="A piece counts as ready from this figure of 100 on.",
     )
     day_minutes = models.JSONField(default=dict, blank=True, editable=False)
-    feed_token = models.CharField(
-        max_length=64, unique=True, default=feed_token, editable=False
-    )
+    feed_token = models.CharField(max_length=64, unique=True, default=feed_token, editable=False)
 
     def __str__(self):
         return self.name
@@ -118,8 +116,10 @@ class Studio(models.Model):
             self.days_off([2026])
         except NotImplementedError as error:
             raise ValidationError(
-                {"country": "No holiday calendar is known for that code. Use US, GB, DE-BY "
-                 "or leave it empty."}
+                {
+                    "country": "No holiday calendar is known for that code. Use US, GB, DE-BY "
+                    "or leave it empty."
+                }
             ) from error
 
 
@@ -187,9 +187,7 @@ class Invitation(models.Model):
         """Return the unused, unexpired invitation with this secret, or None."""
         return (
             cls.objects.select_related("membership__studio")
-            .filter(
-                secret_hash=cls.hash(secret), used_at=None, expires_at__gt=timezone.now()
-            )
+            .filter(secret_hash=cls.hash(secret), used_at=None, expires_at__gt=timezone.now())
             .first()
         )
 

@@ -12,7 +12,7 @@ from studio.accounts import history, queries
 from studio.accounts.access import STAFF, remove_or_404, teacher_or_404
 from studio.accounts.forms import AcceptForm, InvitationForm, StudioSettingsForm
 from studio.accounts.models import Invitation, Membership, Role, User
-from studio.accounts.pages import form_page, next_url, remove_page
+from studio.accounts.pages import next_url, remove_page
 
 PLACES = (
     ("People", "people", "Who may open this studio, and invitations."),

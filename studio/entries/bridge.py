@@ -5,7 +5,7 @@ same answers from it, so they cannot disagree. Nothing here queries.
 """
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from functools import cached_property
 
 from django.utils import timezone
@@ -68,8 +68,8 @@ class Season:
     @cached_property
     def pieces(self):
         """All pieces assigned in the season, once each, by composer and title."""
-        assigned = {a.piece_id: a.piece for entry in self.live_entries for a in entry.assignments.all()}
-        return sorted(assigned.values(), key=str)
+        given = (each for entry in self.live_entries for each in entry.assignments.all())
+        return sorted({each.piece_id: each.piece for each in given}.values(), key=str)
 
     @cached_property
     def readiness(self):

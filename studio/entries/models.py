@@ -14,6 +14,8 @@ from studio.institutions.models import Audition, Deadline, OfferedDate
 from studio.requirements.models import Piece, Requirement, RequirementSet
 from studio.students.models import Instrument, Student
 
+TEMPO = (MinValueValidator(1), MaxValueValidator(400))
+
 
 class Doer(models.TextChoices):
     STUDENT = "student", "Student"
@@ -80,9 +82,7 @@ class Entry(Recorded):
         ordering = ["student__name", "chosen_date__on", "audition__institution__name"]
         verbose_name_plural = "entries"
         constraints = [
-            models.UniqueConstraint(
-                fields=["student", "audition", "instrument"], name="entry_once"
-            )
+            models.UniqueConstraint(fields=["student", "audition", "instrument"], name="entry_once")
         ]
 
     def __str__(self):
@@ -162,8 +162,7 @@ class Task(Recorded):
         ordering = ["entry", "pk"]
         constraints = [
             models.CheckConstraint(
-                condition=Q(deadline__isnull=False, on=None)
-                | Q(deadline=None, on__isnull=False),
+                condition=Q(deadline__isnull=False, on=None) | Q(deadline=None, on__isnull=False),
                 name="task_has_one_date",
             ),
             models.UniqueConstraint(fields=["entry", "deadline", "name"], name="task_once"),
@@ -209,11 +208,9 @@ class LessonCheck(Recorded):
     piece = models.ForeignKey(Piece, models.CASCADE, related_name="checks")
     on = models.DateField("date", default=timezone.localdate)
     source = models.CharField(max_length=8, choices=Source, default=Source.TEACHER)
-    tempo = models.PositiveSmallIntegerField(
-        "clean tempo", null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(400)]
-    )
+    tempo = models.PositiveSmallIntegerField("clean tempo", null=True, blank=True, validators=TEMPO)
     target = models.PositiveSmallIntegerField(
-        "target tempo", null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(400)]
+        "target tempo", null=True, blank=True, validators=TEMPO
     )
     mark_1 = models.PositiveSmallIntegerField(null=True, blank=True)
     mark_2 = models.PositiveSmallIntegerField(null=True, blank=True)

@@ -37,16 +37,12 @@ class Institution(Recorded):
         help_text="For example America/New_York. Empty: not known yet.",
     )
     website = models.URLField(blank=True)
-    links = models.TextField(
-        blank=True, help_text="Other pages, one a line: Auditions https://…"
-    )
+    links = models.TextField(blank=True, help_text="Other pages, one a line: Auditions https://…")
     notes = models.TextField(blank=True)
 
     class Meta:
         ordering = ["name"]
-        constraints = [
-            models.UniqueConstraint(fields=["studio", "name"], name="institution_once")
-        ]
+        constraints = [models.UniqueConstraint(fields=["studio", "name"], name="institution_once")]
 
     def __str__(self):
         return self.name
@@ -95,9 +91,7 @@ class Audition(Recorded):
     class Meta:
         ordering = ["institution__name", "name"]
         constraints = [
-            models.UniqueConstraint(
-                fields=["institution", "season", "name"], name="audition_once"
-            )
+            models.UniqueConstraint(fields=["institution", "season", "name"], name="audition_once")
         ]
 
     def __str__(self):
@@ -111,7 +105,8 @@ class Deadline(Recorded):
     """One date by which an institution wants one thing."""
 
     Kind = models.TextChoices(
-        "Kind", {kind.name: (kind.value, kind.value[0].upper() + kind.value[1:]) for kind in DeadlineKind}
+        "Kind",
+        {kind.name: (kind.value, kind.value[0].upper() + kind.value[1:]) for kind in DeadlineKind},
     )
 
     audition = models.ForeignKey(Audition, models.CASCADE, related_name="deadlines")
@@ -135,9 +130,7 @@ class Deadline(Recorded):
 
     class Meta:
         ordering = ["on", "at", "name"]
-        constraints = [
-            models.UniqueConstraint(fields=["audition", "name"], name="deadline_once")
-        ]
+        constraints = [models.UniqueConstraint(fields=["audition", "name"], name="deadline_once")]
 
     def __str__(self):
         return f"{self.audition}: {self.name}"
@@ -160,9 +153,7 @@ class OfferedDate(Recorded):
     on = models.DateField("date")
     starts = models.TimeField("from", null=True, blank=True)
     ends = models.TimeField("to", null=True, blank=True)
-    place = models.CharField(
-        max_length=120, blank=True, help_text="Empty: at the institution."
-    )
+    place = models.CharField(max_length=120, blank=True, help_text="Empty: at the institution.")
     instruments = models.ManyToManyField(
         Instrument, blank=True, help_text="Only for these. None: for all."
     )
@@ -170,9 +161,7 @@ class OfferedDate(Recorded):
 
     class Meta:
         ordering = ["on", "starts"]
-        constraints = [
-            models.UniqueConstraint(fields=["audition", "on"], name="offered_once")
-        ]
+        constraints = [models.UniqueConstraint(fields=["audition", "on"], name="offered_once")]
 
     def __str__(self):
         return f"{self.audition}, {self.on:%-d %B %Y}"

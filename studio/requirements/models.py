@@ -51,7 +51,9 @@ class Piece(Recorded):
         Instrument, models.RESTRICT, null=True, blank=True, help_text="Empty: any."
     )
     kind = models.CharField(max_length=14, choices=Kind.choices[:5], default=Kind.SOLO)
-    period = models.CharField(max_length=40, blank=True, help_text="For example Baroque, or a year.")
+    period = models.CharField(
+        max_length=40, blank=True, help_text="For example Baroque, or a year."
+    )
     character = models.CharField(max_length=60, blank=True, help_text="For example lyrical.")
     minutes = models.DecimalField(
         max_digits=5, decimal_places=1, null=True, blank=True, validators=[MinValueValidator(0)]
@@ -96,15 +98,11 @@ class Piece(Recorded):
 
 
 class RequirementSet(Recorded):
-    """All that one institution asks of one instrument at one level for one degree, in one season."""
+    """What an institution asks of one instrument at one level for one degree in one season."""
 
-    institution = models.ForeignKey(
-        Institution, models.CASCADE, related_name="requirement_sets"
-    )
+    institution = models.ForeignKey(Institution, models.CASCADE, related_name="requirement_sets")
     season = models.CharField(max_length=20, help_text="As you write it: 2026–27.")
-    instrument = models.ForeignKey(
-        Instrument, models.RESTRICT, related_name="requirement_sets"
-    )
+    instrument = models.ForeignKey(Instrument, models.RESTRICT, related_name="requirement_sets")
     level = models.CharField(max_length=60, blank=True, help_text="For example undergraduate.")
     degree = models.CharField(max_length=80, blank=True, help_text="For example performance.")
     source = models.URLField("source link", blank=True)
@@ -139,9 +137,7 @@ class Requirement(Recorded):
         LIVE = "live", "Audition"
         FINAL = "final", "Final recording"
 
-    requirement_set = models.ForeignKey(
-        RequirementSet, models.CASCADE, related_name="requirements"
-    )
+    requirement_set = models.ForeignKey(RequirementSet, models.CASCADE, related_name="requirements")
     position = models.PositiveSmallIntegerField(default=1)
     name = models.CharField(max_length=120, help_text="In a few words: Solo, first movement.")
     kind = models.CharField(max_length=14, choices=Kind, default=Kind.SOLO)

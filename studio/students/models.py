@@ -39,18 +39,12 @@ class Instrument(Recorded):
         validators=[MinValueValidator(-36), MaxValueValidator(36)],
         help_text="Horn in F: -7. Piccolo: 12. Concert pitch: 0.",
     )
-    lowest = models.CharField(
-        "lowest written note", max_length=5, blank=True, validators=[pitch]
-    )
-    highest = models.CharField(
-        "highest written note", max_length=5, blank=True, validators=[pitch]
-    )
+    lowest = models.CharField("lowest written note", max_length=5, blank=True, validators=[pitch])
+    highest = models.CharField("highest written note", max_length=5, blank=True, validators=[pitch])
 
     class Meta:
         ordering = ["position", "name"]
-        constraints = [
-            models.UniqueConstraint(fields=["studio", "name"], name="instrument_once")
-        ]
+        constraints = [models.UniqueConstraint(fields=["studio", "name"], name="instrument_once")]
 
     def __str__(self):
         return self.name
@@ -86,9 +80,7 @@ class Student(Recorded):
     practice_sat = models.PositiveSmallIntegerField("Saturday", default=0)
     practice_sun = models.PositiveSmallIntegerField("Sunday", default=0)
     notes = models.TextField(blank=True, help_text="Staff only.")
-    feed_token = models.CharField(
-        max_length=64, unique=True, default=feed_token, editable=False
-    )
+    feed_token = models.CharField(max_length=64, unique=True, default=feed_token, editable=False)
 
     class Meta:
         ordering = ["instrument__position", "instrument__name", "name"]
@@ -131,9 +123,7 @@ class DayAway(Recorded):
     class Meta:
         ordering = ["first"]
         verbose_name_plural = "days away"
-        constraints = [
-            models.UniqueConstraint(fields=["student", "first"], name="away_once")
-        ]
+        constraints = [models.UniqueConstraint(fields=["student", "first"], name="away_once")]
 
     def __str__(self):
         return f"{self.student} away, {self.first} to {self.last}"

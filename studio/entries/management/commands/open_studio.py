@@ -15,8 +15,8 @@ class Command(BaseCommand):
         parser.add_argument("email", help="The owner's e-mail address.")
         parser.add_argument("--season", required=True, help="As you write it: 2026–27.")
         parser.add_argument("--time-zone", required=True, help="For example America/Chicago.")
-        parser.add_argument("--country", default="", help="Whose public holidays count: US, DE-BY.")
-        parser.add_argument("--bare", action="store_true", help="Leave instruments and lead times empty.")
+        parser.add_argument("--country", default="", help="Whose holidays count: US, DE-BY.")
+        parser.add_argument("--bare", action="store_true", help="Leave the usual lists out.")
         parser.add_argument("--site", default="http://127.0.0.1:8000", help="The site's address.")
 
     def handle(self, *, name, email, season, time_zone, country, bare, site, **_):

@@ -127,6 +127,11 @@ class Sheet:
         return tuple(dict.fromkeys(h for record in self.records for h in record.headings))
 
 
+def sheet(name, about, model, **record):
+    """Return the Sheet of one model; `record`: the rest of its Record."""
+    return Sheet(name, about, (Record(name, model, **record),))
+
+
 def follow(instance, path):
     """Return what the dotted `path` leads to from `instance`; None where a step is missing."""
     for step in path.split("."):

@@ -7,19 +7,6 @@ MONTH_NAMES = (
     *("january", "february", "march", "april", "may", "june"),
     *("july", "august", "september", "october", "november", "december"),
 )
-    "january",
-    "february",
-    "march",
-    "april",
-    "may",
-    "june",
-    "july",
-    "august",
-    "september",
-    "october",
-    "november",
-    "december",
-]
 WEEKDAYS = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
 FIRST_YEAR, LAST_YEAR = 1900, 2199
 SERIALS = range(18_264, 91_313)  # 1950 to 2149, as spreadsheets count days

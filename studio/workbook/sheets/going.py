@@ -1,0 +1,186 @@
+"""One student going for one audition: music, tasks, checks, the day."""
+
+from studio.days.models import AuditionDay
+from studio.entries.models import Assignment, Entry, LeadTime, LessonCheck, Task
+from studio.workbook.layout import Column, Link, sheet
+from studio.workbook.sheets.people import SCORE
+from studio.workbook.sheets.places import AUDITION
+
+ENTRY = ("student", *AUDITION, "instrument")
+PIECE = ("composer", "work", "section")
+ENTRY_SCORE = tuple(f"entry.{path}" for path in SCORE)
+ENTRY_ORDER = (
+    *ENTRY_SCORE,
+    "entry.audition.institution.name",
+    "entry.audition.season",
+    "entry.audition.name",
+    "entry.instrument.name",
+)
+
+
+# An entry is found by five headings; without an instrument it is the one for the student's own.
+TO_ENTRY = (
+    Link("student", "students", ("student",), stored=False),
+    Link("entry", "entries", ENTRY, fill={"instrument": "student.instrument"}),
+)
+
+ENTRIES = sheet(
+    "entries",
+    "One student going for one audition. Requirements of, season, instrument, level and degree "
+    "name its requirement set; all five empty: none yet. Any of them empty: as in the entry.",
+    Entry,
+    key=("student", "audition", "instrument"),
+    order=(
+        *SCORE,
+        "audition.institution.name",
+        "audition.season",
+        "audition.name",
+        "instrument.name",
+    ),
+    items=(
+        Link("student", "students", ("student",)),
+        Link("audition", "auditions", AUDITION),
+        Link(
+            "instrument",
+            "instruments",
+            ("instrument",),
+            fill={"instrument": "student.instrument"},
+        ),
+        Link(
+            "requirement_set",
+            "requirement sets",
+            (
+                "requirements of",
+                "requirements season",
+                "requirements instrument",
+                "level",
+                "degree",
+            ),
+            required=False,
+            fill={
+                "requirements of": "audition.institution",
+                "requirements season": "audition.season",
+                "requirements instrument": "instrument",
+            },
+        ),
+        Link("chosen_date", "dates", (*AUDITION, "chosen date"), required=False),
+        Column("date state", "date_state"),
+        Column("result", "result"),
+        Column("heard on", "result_on", "The day the result came."),
+        Column("notes", "notes"),
+    ),
+)
+
+PROGRAMME = sheet(
+    "programme",
+    "The pieces of each entry: one row for each piece chosen for a requirement of its set.",
+    Assignment,
+    key=("entry", "requirement", "piece"),
+    order=(
+        *ENTRY_ORDER,
+        "requirement.position",
+        "requirement.name",
+        "requirement.round",
+        "piece.composer",
+        "piece.work",
+        "piece.section",
+    ),
+    items=(
+        *TO_ENTRY,
+        Link(
+            "requirement",
+            "requirements",
+            ("requirement", "round"),
+            under="entry.requirement_set",
+        ),
+        Link("piece", "pieces", PIECE),
+    ),
+)
+
+TASKS = sheet(
+    "tasks",
+    "What has to be done for an entry: counted back from a deadline, or with a date of its own. "
+    "Leave the sheet out, and the tasks are drawn up from the deadlines and the lead times.",
+    Task,
+    key=("entry", "deadline", "name"),
+    order=(*ENTRY_ORDER, "deadline.on", "deadline.name", "name"),
+    items=(
+        *TO_ENTRY,
+        Link("deadline", "deadlines", (*AUDITION, "deadline"), required=False),
+        Column("task", "name"),
+        Column("who", "doer"),
+        Column("date", "on", "Only without a deadline."),
+        Column("before", "lead", "How long before the deadline it is due."),
+        Column("counted in", "lead_unit"),
+        Column("takes", "takes", "Days of work."),
+        Column("state", "state"),
+        Column("done on", "done_on"),
+        Column("note", "note"),
+    ),
+)
+
+CHECKS = sheet(
+    "checks",
+    "How a piece went on one day. Marks are in the order of the studio's own list.",
+    LessonCheck,
+    key=("student", "piece", "on", "source"),
+    order=(*SCORE, "on", "piece.composer", "piece.work", "piece.section", "source"),
+    items=(
+        Link("student", "students", ("student",)),
+        Link("piece", "pieces", PIECE),
+        Column("date", "on"),
+        Column("by", "source", "Who measured: the teacher in a lesson, or the student."),
+        Column("tempo", "tempo", "The fastest clean tempo."),
+        Column("target", "target", "The target tempo on that day."),
+        Column("mark 1", "mark_1"),
+        Column("mark 2", "mark_2"),
+        Column("mark 3", "mark_3"),
+        Column("mark 4", "mark_4"),
+        Column("memory", "memory"),
+        Column("note", "note"),
+    ),
+)
+
+DAYS = sheet(
+    "days",
+    "The audition day of an entry. All times are the place's own.",
+    AuditionDay,
+    key=("entry",),
+    order=ENTRY_ORDER,
+    items=(
+        *TO_ENTRY,
+        Column("call", "call", "When the audition itself begins."),
+        Column("minutes", "minutes", "How long it lasts."),
+        Column("check-in", "check_in_place"),
+        Column("check in by", "check_in_by"),
+        Column("entrance", "entrance"),
+        Column("parking", "parking"),
+        Column("walk minutes", "walk_minutes"),
+        Column("warm-up room", "warm_up_room"),
+        Column("warm-up from", "warm_up_from"),
+        Column("warm-up minutes", "warm_up_minutes"),
+        Column("audition room", "audition_room"),
+        Column("panel", "panel"),
+        Column("journey minutes", "travel_minutes"),
+        Column("journey km", "travel_km"),
+        Column("also on the day", "extras"),
+        Column("contacts", "contacts"),
+        Column("in the case", "bring"),
+        Column("notes", "notes"),
+    ),
+)
+
+LEAD_TIMES = sheet(
+    "lead times",
+    "Which task each kind of deadline brings, and how long before.",
+    LeadTime,
+    key=("kind", "name"),
+    items=(
+        Column("for", "kind"),
+        Column("task", "name"),
+        Column("who", "doer"),
+        Column("before", "lead"),
+        Column("counted in", "lead_unit"),
+        Column("takes", "takes", "Days of work."),
+    ),
+)

@@ -88,7 +88,9 @@ def _many(instance):
 def change(instance, before, after):
     """Return the unsaved Change of `instance` from `before` to `after` (None: no row)."""
     act, rule = current(), reach(type(instance))
-    action = Action.CREATED if before is None else Action.REMOVED if after is None else Action.CHANGED
+    action = Action.CHANGED
+    if before is None or after is None:
+        action = Action.CREATED if before is None else Action.REMOVED
     return Change(
         studio=follow(instance, rule.studio),
         batch=act.batch,

@@ -6,8 +6,10 @@ SETUP = .venv/.set-up
 
 .PHONY: demo test lint bench setup lock pictures format
 
+# In a database of its own. Another port: make demo PORT=8001; anew, edits lost: make demo FRESH=1.
 demo: setup
-	@$(PY) manage.py demo
+	@DATABASE_URL=sqlite:///$(CURDIR)/.run/demo.sqlite3 $(PY) manage.py demo \
+	  $(if $(PORT),--port $(PORT)) $(if $(FRESH),--fresh)
 
 test: setup browser lint
 	@$(PY) -m pytest

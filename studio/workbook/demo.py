@@ -18,6 +18,7 @@ from studio.accounts import history
 from studio.accounts.models import Membership, Role, Studio, User
 from studio.entries.opening import open_studio
 from studio.students.models import Student
+from studio.workbook.loading import load
 
 ANCHOR = date(2027, 1, 12)
 SEASON = "2026–27"
@@ -89,7 +90,7 @@ def build(today):
     owner.update(user=_user(*OWNER[:2]))
     with history.acting(owner.get().user), tempfile.TemporaryDirectory() as folder:
         write_moved(folder, today)
-        load(folder, owner.get())
+        load(folder, seat.studio)
     _seat(seat.studio, Role.ASSISTANT, *ASSISTANT[:2])
     for name, email, _ in STUDENTS:
         student = Student.objects.get(studio=seat.studio, name=name)

@@ -1,5 +1,8 @@
 """Show the invented studio in a database of its own, with today in the middle of its season."""
 
+import io
+import logging
+import os
 import socket
 from pathlib import Path
 
@@ -13,10 +16,11 @@ from planner.zones import zone
 from studio.workbook import demo
 
 HOST = "127.0.0.1"
-KEPT = "kept from earlier today: edits stay until tomorrow, or start with `make demo FRESH=1`"
-BUILT = "built for today: edits stay until tomorrow"
+KEPT = "Kept from earlier today. Edits stay until tomorrow; make demo FRESH=1 starts anew."
+BUILT = "Built for today. Edits stay until tomorrow."
 SIGN_INS = """
-  {name}, {season} ({state})
+  {name}, {season}
+  {state}
 
   Open      http://{host}:{port}/
   Password  {password}   (the same for all)
@@ -51,7 +55,7 @@ class Command(BaseCommand):
             demo.write_stamp(stamp, today)
         self.stdout.write(welcome(port, BUILT if built else KEPT))
         if not no_serve:
-            call_command("runserver", f"{HOST}:{port}", use_reloader=False)
+            serve(port)
 
 
 def demo_file():
@@ -76,6 +80,13 @@ def refuse_taken(port):
                 f"Port {port} is taken ({error.strerror}). Stop what runs there, or start the "
                 f"demo elsewhere: make demo PORT={port + 1}"
             ) from error
+
+
+def serve(port):
+    """Serve quietly, so that the sign-ins stay on the screen; refusals and errors are shown."""
+    os.environ["DJANGO_RUNSERVER_HIDE_WARNING"] = "true"
+    logging.getLogger("django.server").setLevel(logging.WARNING)
+    call_command("runserver", f"{HOST}:{port}", use_reloader=False, stdout=io.StringIO())
 
 
 def forget(file, stamp):

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from django import forms
 from django.contrib.auth.password_validation import validate_password
+from django.core.exceptions import NON_FIELD_ERRORS
 from django.utils.html import format_html, format_html_join
 
 from studio.accounts.access import readable
@@ -98,11 +99,17 @@ class StudioForm(forms.ModelForm):
         """Look for repeated rows within the owner as well, though the owner is not in the form."""
         return super()._get_validation_exclusions() - {self.owner}
 
-    def validate_constraints(self):
-        try:
-            self.instance.validate_constraints(exclude=self._get_validation_exclusions())
-        except forms.ValidationError as error:
-            self.add_error(*self.taken) if self.taken else self._update_errors(error)
+    def _update_errors(self, errors):
+        """Say of a repeated row beside its field, in the form's own words, that it is one."""
+        found = errors.error_dict if self.taken and hasattr(errors, "error_dict") else {}
+        general = found.pop(NON_FIELD_ERRORS, [])
+        rest = [error for error in general if error.code != "unique_together"]
+        if rest:
+            found[NON_FIELD_ERRORS] = rest
+        if len(rest) < len(general):
+            field, message = self.taken
+            found.setdefault(field, []).append(forms.ValidationError(message))
+        super()._update_errors(errors)
 
 
 class StudioSettingsForm(forms.ModelForm):

@@ -104,6 +104,11 @@ class Studio(models.Model):
         """The names of the marks given in a lesson, at most four."""
         return [name.strip() for name in self.mark_names.split(",") if name.strip()][:4]
 
+    @property
+    def today(self):
+        """The date on the studio's calendar."""
+        return timezone.localdate(timezone=zone(self.time_zone))
+
     def days_off(self, years):
         """Return the public holidays of `years` where the studio is, as dates."""
         country, _, part = self.country.partition("-")

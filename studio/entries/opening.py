@@ -1,17 +1,12 @@
 """Opening a studio: its owner's seat, and the usual lists to start from."""
 
-import csv
-from pathlib import Path
-
 from django.db import transaction
 
 from planner.deadlines import LEAD_TIMES
 from studio.accounts import history
 from studio.accounts.models import Membership, Role, Studio
 from studio.entries.models import LeadTime
-from studio.students.models import Instrument
-
-INSTRUMENTS = Path(__file__).resolve().parent.parent / "students" / "instruments.csv"
+from studio.students.usual import add_usual_instruments
 
 
 @transaction.atomic
@@ -28,14 +23,6 @@ def open_studio(*, bare=False, **fields):
         add_usual_instruments(studio)
         add_usual_lead_times(studio)
     return Membership.objects.create(studio=studio, role=Role.OWNER)
-
-
-def add_usual_instruments(studio):
-    """Add the usual instruments of orchestra and band that the studio's list lacks."""
-    there = set(studio.instruments.values_list("name", flat=True))
-    with INSTRUMENTS.open(encoding="utf-8") as file:
-        rows = [row for row in csv.DictReader(file) if row["name"] not in there]
-    return history.bulk_create([Instrument(studio=studio, **row) for row in rows])
 
 
 def add_usual_lead_times(studio):

@@ -1,11 +1,12 @@
 """How a student's whole season is read: in a constant number of queries, however many students."""
 
-from django.db.models import Prefetch, Q
+from django.db.models import Prefetch
 
 from studio.accounts.access import readable
 from studio.entries.models import Assignment, Entry, LessonCheck, Task
 from studio.requirements.models import Requirement
 from studio.students.models import Student
+from studio.students.queries import find as find
 
 
 def season_entries(season):
@@ -38,17 +39,4 @@ def whole_season(who):
             Prefetch("checks", LessonCheck.objects.select_related("piece")),
             "days_away",
         )
-    )
-
-
-def find(students, text):
-    """Keep the students whose name, instrument or school year contains `text`."""
-    text = text.strip()
-    if not text:
-        return students
-    return students.filter(
-        Q(name__icontains=text)
-        | Q(known_as__icontains=text)
-        | Q(instrument__name__icontains=text)
-        | Q(school_year__icontains=text)
     )

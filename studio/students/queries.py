@@ -1,0 +1,49 @@
+"""How students and instruments are read, always beginning with who is asking."""
+
+from django.db.models import Count, Min, Q
+
+from studio.accounts.access import readable
+from studio.students.models import Instrument, Student
+
+
+def roster(who, today):
+    """Return the students with `going_for` (entries of the season) and `next_on` (a date or None).
+
+    One query. Entries are a floor above: they are reached by name only.
+    """
+    season = Q(entries__audition__season=who.studio.season)
+    ahead = season & Q(entries__chosen_date__on__gte=today) & ~Q(entries__result="withdrawn")
+    return (
+        readable(who, Student)
+        .select_related("instrument")
+        .annotate(
+            going_for=Count("entries", filter=season),
+            next_on=Min("entries__chosen_date__on", filter=ahead),
+        )
+        .order_by(*Student._meta.ordering)
+    )
+
+
+def find(students, text):
+    """Keep the students whose name, instrument or school year contains `text`."""
+    text = text.strip()
+    if not text:
+        return students
+    return students.filter(
+        Q(name__icontains=text)
+        | Q(known_as__icontains=text)
+        | Q(instrument__name__icontains=text)
+        | Q(school_year__icontains=text)
+    )
+
+
+def instruments(who):
+    """Return the studio's instruments in score order, with `players`: how many students."""
+    counted = readable(who, Instrument).annotate(players=Count("students"))
+    return counted.order_by(*Instrument._meta.ordering)
+
+
+def last_position(who):
+    """Return the lowest place in score order that is taken."""
+    last = readable(who, Instrument).order_by("-position").values_list("position", flat=True)
+    return last.first() or 0

@@ -85,7 +85,7 @@ def refuse_taken(port):
 def serve(port):
     """Serve quietly, so that the sign-ins stay on the screen; refusals and errors are shown."""
     os.environ["DJANGO_RUNSERVER_HIDE_WARNING"] = "true"
-    logging.getLogger("django.server").setLevel(logging.WARNING)
+    logging.disable(logging.INFO)  # loading the site sets every logger up anew
     call_command("runserver", f"{HOST}:{port}", use_reloader=False, stdout=io.StringIO())
 
 

@@ -31,6 +31,7 @@ class Act:
 
 
 _act = ContextVar("act", default=None)
+_taking_back = ContextVar("taking_back", default=False)
 
 
 @contextmanager
@@ -215,9 +216,18 @@ def undo(batch, studio):
 
     Raises CannotUndo, with nothing changed, where a row has been changed since.
     """
-    with transaction.atomic():
-        for done in Change.objects.filter(batch=batch, studio=studio).order_by("-pk"):
-            _take_back(done)
+    token = _taking_back.set(True)
+    try:
+        with transaction.atomic():
+            for done in Change.objects.filter(batch=batch, studio=studio).order_by("-pk"):
+                _take_back(done)
+    finally:
+        _taking_back.reset(token)
+
+
+def is_taking_back():
+    """Whether rows are being put back as they were, so that nothing may be drawn up from them."""
+    return _taking_back.get()
 
 
 def _take_back(done):

@@ -23,6 +23,30 @@ def draw_up_for(audition):
     return draw_up(Entry.objects.filter(audition=audition))
 
 
+def keep_up(deadline, was):
+    """Let the tasks drawn up from a deadline follow it to its new name or kind.
+
+    was: the deadline before. Tasks of the old kind go if they are open still.
+    """
+    studio = deadline.audition.institution.studio_id
+    rules = {task_name(rule, was): rule for rule in _rules({studio})[studio, was.kind]}
+    drawn = deadline.tasks.filter(name__in=rules).select_related("entry__student__studio")
+    if deadline.kind != was.kind:
+        for task in drawn.filter(state=Task.State.OPEN):
+            task.delete()
+        draw_up_for(deadline.audition)
+    else:
+        _rename(drawn, {old: task_name(rule, deadline) for old, rule in rules.items()}, deadline)
+
+
+def _rename(tasks, names, deadline):
+    taken = set(deadline.tasks.values_list("entry", "name"))
+    renamed = [task for task in tasks if (task.entry_id, names[task.name]) not in taken]
+    for task in renamed:
+        task.name = names[task.name]
+    history.bulk_update(renamed, ["name"])
+
+
 def _rules(studios):
     rules = defaultdict(list)
     for rule in LeadTime.objects.filter(studio__in=studios):

@@ -1,0 +1,39 @@
+"""What follows by itself from one change: a deadline or an entry brings its tasks.
+
+Changes are listened to, not rows: a change is written after its row and says what was before, and
+what follows is then written after it, so that undoing takes everything back in the right order.
+Rows written in bulk (a workbook) draw up nothing here: whoever writes them does so at the end.
+"""
+
+from django.db.models.signals import post_save
+from django.dispatch import receiver
+
+from studio.accounts import history
+from studio.accounts.models import Change
+from studio.entries.models import Entry
+from studio.entries.tasks import draw_up, draw_up_for, keep_up
+from studio.institutions.models import Deadline
+
+
+@receiver(post_save, sender=Change, dispatch_uid="draw up")
+def follow(sender, instance, created, **_):
+    """Draw up the tasks that a recorded change brings."""
+    act = FOLLOWED.get(instance.model)
+    if act and created and instance.after and not history.is_taking_back():
+        act(instance, instance.before or {})
+
+
+def _follow_entry(change, before):
+    if before.get("audition_id") != change.after["audition_id"]:
+        draw_up(Entry.objects.filter(pk=change.object_pk))
+
+
+def _follow_deadline(change, before):
+    if not before:
+        draw_up_for(change.after["audition_id"])
+    elif any(before[field] != change.after[field] for field in ("kind", "name")):
+        deadline = Deadline.objects.select_related("audition__institution").get(pk=change.object_pk)
+        keep_up(deadline, Deadline(kind=before["kind"], name=before["name"]))
+
+
+FOLLOWED = {"entries.entry": _follow_entry, "institutions.deadline": _follow_deadline}

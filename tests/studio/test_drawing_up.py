@@ -1,0 +1,82 @@
+"""A deadline or an entry that is added or changed brings its tasks by itself."""
+
+import pytest
+
+from studio.accounts import history
+from studio.entries.models import Entry, Task
+from studio.institutions.models import Deadline
+from tests.factories import AuditionFactory, DeadlineFactory, EntryFactory, LeadTimeFactory
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def entry():
+    """An entry in a studio with a lead time for letters and one for fees."""
+    made = EntryFactory()
+    studio = made.student.studio
+    LeadTimeFactory(studio=studio, kind="letter", name="Ask for the letter", lead=28)
+    LeadTimeFactory(studio=studio, kind="fee", name="Pay the fee")
+    return made
+
+
+def names():
+    return sorted(Task.objects.values_list("name", flat=True))
+
+
+def test_a_new_entry_brings_the_tasks_of_its_deadlines(entry):
+    other = AuditionFactory(institution=entry.audition.institution, name="Second study")
+    DeadlineFactory(audition=other, kind="fee", name="fee")
+    assert names() == []
+    EntryFactory(student=entry.student, audition=other)
+    assert names() == ["Pay the fee"]
+
+
+def test_a_new_deadline_can_be_taken_back_with_its_tasks(entry):
+    with history.acting(None) as act:
+        DeadlineFactory(audition=entry.audition, kind="letter", name="letter")
+    assert names() == ["Ask for the letter"]
+    history.undo(act.batch, entry.student.studio)
+    assert names() == []
+    assert not Deadline.objects.exists()
+
+
+def test_a_renamed_deadline_renames_its_tasks_and_adds_none(entry):
+    deadline = DeadlineFactory(audition=entry.audition, kind="letter", name="letter")
+    Task.objects.update(state="not needed")
+    deadline.name = "Letter of a second teacher"
+    deadline.save()
+    task = Task.objects.get()
+    assert task.name == "Ask for the letter: Letter of a second teacher"
+    assert task.state == "not needed"
+
+
+def test_a_deadline_of_another_kind_changes_only_what_is_open(entry):
+    done = EntryFactory(student__studio=entry.student.studio, audition=entry.audition)
+    deadline = DeadlineFactory(audition=entry.audition, kind="letter", name="letter")
+    done.tasks.update(state="done", done_on=deadline.on)
+    with history.acting(None) as act:
+        deadline.kind = deadline.name = "fee"
+        deadline.save()
+    assert [task.name for task in entry.tasks.all()] == ["Pay the fee"]
+    assert {task.name for task in done.tasks.all()} == {"Ask for the letter", "Pay the fee"}
+    history.undo(act.batch, entry.student.studio)
+    assert names() == ["Ask for the letter", "Ask for the letter"]
+
+
+def test_a_task_the_teacher_removed_stays_away_when_only_the_date_moves(entry):
+    deadline = DeadlineFactory(audition=entry.audition, kind="letter", name="letter")
+    Task.objects.get().delete()
+    deadline.at = None
+    deadline.save()
+    entry.notes = "Moved by a week."
+    entry.save()
+    assert names() == []
+
+
+def test_an_entry_that_comes_back_has_its_tasks_once(entry):
+    DeadlineFactory(audition=entry.audition, kind="letter", name="letter")
+    with history.acting(None) as act:
+        Entry.objects.get().delete()
+    history.undo(act.batch, entry.student.studio)
+    assert names() == ["Ask for the letter"]

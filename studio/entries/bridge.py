@@ -36,6 +36,11 @@ class Cue:
     def place(self):
         return self.entry.audition.institution.short
 
+    @property
+    def who(self):
+        """Who does it, in words; "" for what the student does."""
+        return "" if self.task.doer == Doer.STUDENT else self.task.get_doer_display()
+
 
 class Season:
     """One student's season at one moment, with the engine's answers about it.
@@ -101,6 +106,10 @@ class Season:
         """Every task of the season as a Cue, in order of the day to plan for."""
         tasks = {task.pk: (task, entry) for entry in self.entries for task in entry.tasks.all()}
         return [Cue(*tasks[int(due.key)], due) for due in self.deadlines.tasks]
+
+    def cue(self, pk):
+        """Return the Cue of the season's task with that key, or None."""
+        return next((cue for cue in self.cues if cue.task.pk == pk), None)
 
     @cached_property
     def open_cues(self):

@@ -1,3 +1,13 @@
 """Addresses of this app."""
 
-urlpatterns = []
+from django.urls import path
+
+from studio.entries.views import part
+
+urlpatterns = [
+    # /part/
+    path("part/", part.part, name="part"),
+    path("students/<int:pk>/", part.student, name="student"),
+    # /tasks/
+    path("tasks/<int:pk>/tick/", part.task_tick, name="task_tick"),
+]

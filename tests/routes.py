@@ -78,6 +78,15 @@ ROUTES = {
     # handouts
     "day_sheet": Route(get=STAFF | OWN, args=_args("entry")),
     "day_sheets": Route(get=STAFF, args=_args("day_date")),
+    # feeds: whoever knows the address of a calendar may read it
+    "student_feed": Route(get=PUBLIC, args=_args("student_token")),
+    "studio_feed_calendar": Route(get=PUBLIC, args=_args("studio_token")),
+    "studio_feed": page(TEACHERS | {"otto"}),
+    "studio_feed_renew": act(TEACHERS | {"otto"}),
+    "student_feed_address": page(TEACHERS, "student"),
+    "student_feed_renew": act(TEACHERS, "student"),
+    "part_feed": page(frozenset({"sam", "mia"})),
+    "part_feed_renew": act(frozenset({"sam", "mia"})),
 }
 
 
@@ -93,6 +102,8 @@ def make_rows(people):
         "invitation": Invitation.issue(seat, "new@studio.example").split("/")[-2],
         "batch": removal.batch,
         "student": people.sam_student.pk,
+        "student_token": people.sam_student.feed_token,
+        "studio_token": people.studio.feed_token,
         "entry": entry.pk,
         "day_date": entry.chosen_date.on,
         "assignment": assignment.pk,

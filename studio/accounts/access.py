@@ -12,7 +12,7 @@ from django.db.models import Q
 from django.http import Http404
 from django.shortcuts import get_object_or_404
 
-from studio.accounts.models import Role
+from studio.accounts.models import Membership, Role
 
 TEACHERS = frozenset({Role.OWNER, Role.TEACHER})
 STAFF = TEACHERS | {Role.ASSISTANT}
@@ -143,6 +143,19 @@ def _one(allowed, who, rows, lookup):
     if rows is not model:
         chosen = rows.filter(pk__in=chosen.values("pk"))
     return get_object_or_404(chosen, **lookup)
+
+
+def at_address(rows, token):
+    """Return the Student or Studio whose calendar address ends in `token`, or None.
+
+    Whoever knows an address may read what stands there: nobody can guess one.
+    """
+    return rows.filter(feed_token=token).first()
+
+
+def reader_of(studio):
+    """Return a seat that nobody holds and that reads all of a studio, for calendar addresses."""
+    return Membership(studio=studio, role=Role.ASSISTANT)
 
 
 def may_add(who, model):

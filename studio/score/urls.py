@@ -1,3 +1,12 @@
-"""Addresses of this app."""
+"""Addresses of the score."""
 
-urlpatterns = []
+from django.urls import path
+
+from studio.score import views
+
+urlpatterns = [
+    # /score/
+    path("score/", views.score, name="score"),
+    # /cues/
+    path("cues/", views.cues, name="cues"),
+]

@@ -1,0 +1,195 @@
+"""What the score's pages show: everything is decided here, the templates only print it."""
+
+from collections import Counter
+from dataclasses import dataclass
+from functools import cached_property
+
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.http import urlencode
+
+from planner.deadlines import When
+from planner.zones import zone
+from studio.accounts.access import may_add
+from studio.entries import cues, queries
+from studio.entries.bridge import Season
+from studio.entries.models import Doer
+from studio.score.players import player
+from studio.score.staves import draw
+from studio.students.models import Student
+
+SHOWN = {When.OVERDUE: 12, When.TODAY: 12, When.THIS_WEEK: 6, When.NEXT_WEEK: 3}
+ORDERS = (("", "Score order"), ("name", "By name"), ("days", "Shortest of time first"))
+KEYS = {"name": lambda player: player.name.casefold(), "days": lambda player: player.urgency}
+
+
+@dataclass(frozen=True)
+class Empty:
+    """What a page says when there is nothing to show, and what comes next."""
+
+    title: str
+    text: str
+    url: str = ""
+    label: str = ""
+
+
+class ScorePage:
+    """The teacher's overview for `who`, as asked for by `asked` (the query) at `now`."""
+
+    def __init__(self, who, asked, now=None):
+        self.who = who
+        self.now = now or timezone.now()
+        self.today = self.now.astimezone(zone(who.studio.time_zone)).date()
+        self.q = asked.get("q", "").strip()
+        self.order = asked.get("order", "") if asked.get("order") in KEYS else ""
+        self.orders = ORDERS
+
+    @property
+    def title(self):
+        """The heading."""
+        return f"Full score, {self.who.studio.season}"
+
+    @cached_property
+    def seasons(self):
+        """The season of every student who was asked for, in score order."""
+        students = queries.find(queries.whole_season(self.who), self.q)
+        return [Season(student, self.now) for student in students]
+
+    @cached_property
+    def players(self):
+        """The students' lines in the order asked for."""
+        players = [player(season) for season in self.seasons]
+        return sorted(players, key=KEYS[self.order]) if self.order else players
+
+    @cached_property
+    def score(self):
+        """The drawing."""
+        return draw(self.players, self.today, by_family=not self.order)
+
+    @cached_property
+    def groups(self):
+        """The cues to see to, under their headings, the first few of each."""
+        return [Group.first(group) for group in cues.grouped(self.seasons)]
+
+    @property
+    def summary(self):
+        """How many, and what comes next."""
+        students, auditions = len(self.players), sum(player.entered for player in self.players)
+        counted = f"{count(students, 'student')}, {count(auditions, 'audition')}."
+        return f"{counted} {self._coming()}".strip()
+
+    def _coming(self):
+        days = [player.ahead for player in self.players if player.ahead]
+        if not days:
+            return ""
+        on = min(audition.on for audition in days)
+        places = Counter(audition.place for audition in days if audition.on == on).most_common()
+        named = " and ".join(f"{place}, {count(n, 'player')}" for place, n in places[:2])
+        more = f" and {count(len(places) - 2, 'more place')}" if len(places) > 2 else ""
+        return f"The next is {within((on - self.today).days)}: {named}{more}."
+
+    @property
+    def empty(self):
+        """What to say instead of a drawing, or None."""
+        if self.players:
+            return None
+        if self.q:
+            return Empty(
+                "Nobody found", f"No student matches “{self.q}”.", reverse("score"), "Show all"
+            )
+        return no_students(self.who)
+
+    @property
+    def hint(self):
+        """What comes next while there are students but no auditions."""
+        if self.players and not any(player.entered for player in self.players):
+            return "No auditions yet: open a student and add the first one."
+        return ""
+
+    @property
+    def second(self):
+        """Another way out of an empty studio: the workbook, for those who may load one."""
+        return reverse("workbook") if not self.q and may_add(self.who, Student) else ""
+
+    @property
+    def cues_url(self):
+        """All cues of the students who were asked for."""
+        asked = f"?{urlencode({'q': self.q})}" if self.q else ""
+        return f"{reverse('cues')}{asked}"
+
+
+@dataclass(frozen=True)
+class Group:
+    """Cues under one heading; `more` are not shown."""
+
+    label: str
+    late: bool
+    cues: tuple
+    more: int
+
+    @classmethod
+    def first(cls, group):
+        """Return the first few cues of a CueGroup, the fewer the further they are away."""
+        shown = SHOWN[group.when]
+        more = max(len(group.cues) - shown, 0)
+        return cls(group.label, group.late, group.cues[:shown], more)
+
+
+def no_students(who):
+    """What an empty studio is told."""
+    text = "Add your students one by one, or load a whole season from a spreadsheet."
+    if not may_add(who, Student):
+        return Empty("No students yet", "The teacher adds them, or loads a workbook.")
+    return Empty("No students yet", text, reverse("student_add"), "Add a student")
+
+
+def count(number, thing):
+    """Return "1 student" or "14 students"."""
+    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
+
+
+def within(days):
+    """Return "today", "tomorrow" or "in 11 days"."""
+    return {0: "today", 1: "tomorrow"}.get(days, f"in {days} days")
+
+
+class CuesPage:
+    """All cues, of the students that match `q` and of one doer."""
+
+    def __init__(self, who, asked, now=None):
+        self.base = ScorePage(who, asked, now)
+        self.q = self.base.q
+        self.doer = asked.get("doer", "") if asked.get("doer") in Doer.values else ""
+        self.doers = (("", "Everybody"), *Doer.choices)
+
+    @cached_property
+    def groups(self):
+        """Cues under their headings; headings with none are left out."""
+        groups = cues.grouped(self.base.seasons, tuple(cues.HEADINGS))
+        asked = (
+            cues.CueGroup(group.when, tuple(cue for cue in group.cues if self._is_asked(cue)))
+            for group in groups
+        )
+        return [group for group in asked if group.cues]
+
+    def _is_asked(self, cue):
+        return not self.doer or cue.task.doer == self.doer
+
+    @property
+    def is_asked(self):
+        """Whether something is left out on request."""
+        return bool(self.q or self.doer)
+
+    @property
+    def summary(self):
+        """How much there is to do."""
+        todo = sum(len(group.cues) for group in self.groups)
+        late = sum(len(group.cues) for group in self.groups if group.late)
+        return f"{todo} to do, {late} overdue." if late else f"{todo} to do."
+
+    @property
+    def empty(self):
+        """What to say when there is nothing to do."""
+        if self.is_asked:
+            return Empty("Nothing to do", "No cue matches.", reverse("cues"), "Show all")
+        return Empty("Nothing to do", "Cues come from the deadlines of the auditions you enter.")

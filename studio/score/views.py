@@ -1,0 +1,18 @@
+"""The score: the teacher's overview of everybody's season, and all that is to be done."""
+
+from django.shortcuts import render
+
+from studio.accounts.access import staff_or_404
+from studio.score.contexts import CuesPage, ScorePage
+
+
+def score(request):
+    """One staff a student, the cues beside it, and the same as a table."""
+    who = staff_or_404(request.who)
+    return render(request, "score/score.html", {"page": ScorePage(who, request.GET)})
+
+
+def cues(request):
+    """Everything that is to be done, by whom and when."""
+    who = staff_or_404(request.who)
+    return render(request, "score/cues.html", {"page": CuesPage(who, request.GET)})

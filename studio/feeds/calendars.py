@@ -56,10 +56,10 @@ def _add_zones(calendar):
     if not days:
         return
     calendar.add_missing_timezones(min(days) - ZONE_MARGIN, max(days) + ZONE_MARGIN)
-    parts = calendar.subcomponents
-    defined = [part for part in parts if isinstance(part, Timezone)]
-    defined.sort(key=lambda part: str(part["tzid"]))
-    calendar.subcomponents = defined + [part for part in parts if part not in defined]
+    # Events sort after zones, and keep their order.
+    calendar.subcomponents.sort(
+        key=lambda part: (0, str(part["tzid"])) if isinstance(part, Timezone) else (1, "")
+    )
 
 
 class _Writer:

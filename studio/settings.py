@@ -192,4 +192,5 @@ if HTTPS:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
 
 MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
+FORMS_URLFIELD_ASSUME_HTTPS = True  # what Django 6 does by itself
 FORM_RENDERER = "django.forms.renderers.DjangoTemplates"

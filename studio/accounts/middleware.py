@@ -1,5 +1,8 @@
 """Who is asking: every request carries the asker's seat, and records their changes as one batch."""
 
+from django.utils import timezone
+
+from planner.zones import zone
 from studio.accounts.history import acting
 from studio.accounts.models import Membership
 
@@ -13,12 +16,13 @@ def seat(user):
 
 
 class WhoMiddleware:
-    """Set `request.who` and record all changes of the request as done by its user."""
+    """Set `request.who`, show times in the studio's zone, record changes as done by the user."""
 
     def __init__(self, get_response):
         self.get_response = get_response
 
     def __call__(self, request):
         request.who = seat(request.user)
-        with acting(request.user) as request.act:
+        here = zone(request.who.studio.time_zone) if request.who else None
+        with timezone.override(here), acting(request.user) as request.act:
             return self.get_response(request)

@@ -1,17 +1,27 @@
 """How people and history are read, always beginning with who is asking."""
 
+from collections import defaultdict
 from dataclasses import dataclass
 from datetime import datetime
-from itertools import groupby
 from uuid import UUID
 
-from django.db.models import BooleanField, ExpressionWrapper, OuterRef, Q, Subquery
+from django.db.models import (
+    BooleanField,
+    Count,
+    ExpressionWrapper,
+    Max,
+    OuterRef,
+    Q,
+    Subquery,
+    Window,
+)
+from django.db.models.functions import RowNumber
 from django.http import Http404
 
 from studio.accounts.access import NOT_FOUND, TEACHERS, readable
 from studio.accounts.models import Change, Invitation, Membership, Role
 
-SHOWN_CHANGES = 400
+SHOWN_BATCHES = 60
 LINES_A_BATCH = 8
 
 
@@ -42,15 +52,22 @@ class Batch:
 
 
 def recent_batches(who):
-    """Return the studio's latest changes, grouped by what was done together, newest first."""
-    changes = readable(who, Change).select_related("by")[:SHOWN_CHANGES]
-    return [_batch(batch, list(rows)) for batch, rows in groupby(changes, lambda row: row.batch)]
+    """Return what was done in the studio lately, newest first. Two queries."""
+    changes = readable(who, Change).order_by()
+    counted = changes.values("batch").annotate(last=Max("pk"), rows=Count("pk"))
+    sizes = {row["batch"]: row["rows"] for row in counted.order_by("-last")[:SHOWN_BATCHES]}
+    place = Window(RowNumber(), partition_by="batch", order_by="-pk")
+    first = changes.filter(batch__in=sizes).annotate(place=place).filter(place__lte=LINES_A_BATCH)
+    lines = defaultdict(list)
+    for row in first.select_related("by").order_by("-pk"):
+        lines[row.batch].append(row)
+    return [_batch(lines[batch], size) for batch, size in sizes.items()]
 
 
-def _batch(batch, rows):
-    lines = tuple(f"{row.label}: {row.get_action_display()}" for row in rows[:LINES_A_BATCH])
+def _batch(rows, size):
+    lines = tuple(f"{row.label}: {row.get_action_display()}" for row in rows)
     by = str(rows[0].by) if rows[0].by else "The program"
-    return Batch(batch, rows[0].at, by, lines, len(rows) - len(lines))
+    return Batch(rows[0].batch, rows[0].at, by, lines, size - len(lines))
 
 
 def undoable_or_404(who, batch):

@@ -12,7 +12,7 @@ from studio.accounts import history, queries
 from studio.accounts.access import STAFF, remove_or_404, teacher_or_404
 from studio.accounts.forms import AcceptForm, InvitationForm, StudioSettingsForm
 from studio.accounts.models import Invitation, Membership, Role, User
-from studio.accounts.pages import next_url, remove_page
+from studio.accounts.pages import next_url, remove_page, undo_tag
 
 PLACES = (
     ("People", "people", "Who may open this studio, and invitations."),
@@ -125,7 +125,7 @@ def undo(request, batch):
     queries.undoable_or_404(request.who, batch)
     try:
         history.undo(batch, request.who.studio)
-        messages.success(request, "Taken back.")
+        messages.success(request, "Taken back.", extra_tags=undo_tag(request))
     except history.CannotUndo as error:
         messages.error(request, f"Nothing was taken back. {error}")
     return redirect(next_url(request, "home"))

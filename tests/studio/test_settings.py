@@ -3,7 +3,9 @@
 import pytest
 from django.urls import reverse
 
+from studio.accounts import history, queries
 from studio.accounts.models import Change
+from studio.requirements.models import Piece
 from studio.students.models import Student
 from tests.factories import StudentFactory
 
@@ -60,6 +62,26 @@ def test_history_tells_who_did_what(as_teacher, people):
     page = as_teacher.get(reverse("history")).content.decode()
     assert "Pia Castellan: removed" in page
     assert "Ines Amadi" in page
+
+
+def test_a_big_batch_is_counted_in_full(people):
+    with history.acting(None):
+        history.bulk_create(
+            [
+                Piece(studio=people.studio, composer="Invented", work=f"Study {n}")
+                for n in range(queries.LINES_A_BATCH + 5)
+            ]
+        )
+    newest = queries.recent_batches(people.ines)[0]
+    assert (len(newest.lines), newest.more) == (queries.LINES_A_BATCH, 5)
+
+
+def test_undoing_can_itself_be_undone(as_teacher, people):
+    student = StudentFactory(studio=people.studio)
+    as_teacher.post(reverse("student_remove", args=[student.pk]))
+    for _ in range(2):
+        as_teacher.post(reverse("undo", args=[Change.objects.first().batch]))
+    assert not Student.objects.filter(pk=student.pk).exists()
 
 
 def test_another_studios_batch_cannot_be_taken_back(as_teacher):

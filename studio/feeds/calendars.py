@@ -52,7 +52,7 @@ def _frame(title):
 def _add_zones(calendar):
     """Define the zones that events use, sorted: the library's own order changes by process."""
     starts = [event.decoded("dtstart") for event in calendar.events]
-    days = [start.date() if isinstance(start, datetime) else start for start in starts]
+    days = [start.date() for start in starts if isinstance(start, datetime)]
     if not days:
         return
     calendar.add_missing_timezones(min(days) - ZONE_MARGIN, max(days) + ZONE_MARGIN)

@@ -4,6 +4,7 @@ from datetime import date, time
 
 import pytest
 import time_machine
+from django.core.exceptions import ValidationError
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
@@ -268,3 +269,9 @@ def test_minutes_out_of_range_are_refused(as_teacher, people):
     assert page.status_code == 422
     people.studio.refresh_from_db()
     assert people.studio.day_minutes == {}
+
+
+def test_a_date_that_can_only_be_a_slip_is_refused(entry):
+    entry.chosen_date.on = date(202, 2, 6)
+    with pytest.raises(ValidationError, match="1900 to 2199"):
+        entry.chosen_date.full_clean()

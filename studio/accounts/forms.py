@@ -34,6 +34,13 @@ class ZoneInput(forms.TextInput):
         return format_html('{}<datalist id="{}">{}</datalist>', field, listed, options)
 
 
+class WebAddress(forms.URLField):
+    """An address on the web; without "http://" or "https://" the second is meant."""
+
+    def __init__(self, **kwargs):
+        super().__init__(assume_scheme="https", **kwargs)
+
+
 @dataclass(frozen=True)
 class Line:
     """Fields of a form that stand side by side; `legend` names them together."""

@@ -43,6 +43,31 @@ class Order:
     current: bool
 
 
+@dataclass(frozen=True)
+class QuickRow:
+    """A short form in the page that adds one row: Enter saves it, and the next can be typed."""
+
+    title: str
+    action: str
+    next: str
+    fields: tuple
+
+
+def quick_row(request, form_class, instance, *, title, name, action):
+    """Return a QuickRow of the form's `quick` fields that comes back to this page.
+
+    name: unlike that of any other quick row of the page. What does not pass the form is shown
+    again on the form's own page, with all its fields.
+    """
+    form = form_class(instance=instance, who=request.who, auto_id=f"{name}_%s")
+    fields = tuple(form[field] for field in form_class.quick)
+    for bound in fields:
+        bound.field.help_text = ""
+    if request.GET.get("added") == name:
+        fields[0].field.widget.attrs["autofocus"] = True
+    return QuickRow(title, action, f"{request.path}?added={name}", fields)
+
+
 def orders(request, choices):
     """Return the orders to choose from and the one in use (`?order=`; the first is the usual).
 

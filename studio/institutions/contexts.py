@@ -1,0 +1,186 @@
+"""What the pages of institutions and auditions show, and what they warn of."""
+
+from dataclasses import dataclass
+
+from django.core.exceptions import ValidationError
+from django.core.validators import URLValidator
+from django.urls import reverse
+from django.utils.formats import date_format
+
+from studio.accounts.access import may_add
+from studio.accounts.pages import Row
+from studio.institutions.models import Deadline, Institution, OfferedDate
+
+COLUMNS = ("Name", "Kind", "Town", "Auditions this season", "Entries")
+is_url = URLValidator(schemes=["http", "https"])
+
+
+def institution_row(institution):
+    """Return the line of an institution of `queries.institutions`."""
+    cells = (
+        institution.name,
+        institution.get_kind_display(),
+        institution.town,
+        counted(institution.held, "audition", "auditions"),
+        counted(institution.entered, "entry", "entries"),
+    )
+    return Row(institution.get_absolute_url(), cells)
+
+
+def counted(number, one, many):
+    """Return "1 entry", "3 entries", or nothing for none."""
+    return f"{number} {one if number == 1 else many}" if number else ""
+
+
+def no_institutions(who):
+    """Say what to do while there are no institutions."""
+    if not may_add(who, Institution):
+        return {"title": "No institutions yet", "text": "The studio’s teacher adds them."}
+    return {
+        "title": "No institutions yet",
+        "text": "Add where your students want to audition, then its auditions, deadlines and "
+        "dates. Or load a whole season from the workbook.",
+        "url": reverse("institution_add"),
+        "label": "Add an institution",
+    }
+
+
+def long_date(on):
+    """Return "Tuesday 1 December 2026"."""
+    return date_format(on, "l j F Y")
+
+
+@dataclass(frozen=True)
+class DueLine:
+    """A deadline as a line of the page."""
+
+    deadline: Deadline
+
+    @property
+    def when(self):
+        """The date, the time and the zone as the institution gives them."""
+        deadline = self.deadline
+        time = f"{deadline.at:%H:%M}" if deadline.at else "no time given"
+        return " ".join(filter(None, [f"{long_date(deadline.on)}, {time}", deadline.zone]))
+
+    @property
+    def problem(self):
+        """What is missing, or nothing."""
+        return "" if self.deadline.zone else "Time zone not stated: planned a day early."
+
+    @property
+    def opens(self):
+        """When it opens, in words, or nothing."""
+        deadline = self.deadline
+        parts = [
+            deadline.opens_on and f"on {date_format(deadline.opens_on, 'j F Y')}",
+            deadline.opens_after and f"after {deadline.opens_after.name}",
+        ]
+        words = " and ".join(filter(None, parts))
+        return f"Opens {words}." if words else ""
+
+
+@dataclass(frozen=True)
+class DateLine:
+    """An offered date as a line of the page."""
+
+    date: OfferedDate
+
+    @property
+    def when(self):
+        """The date with its hours: "Saturday 6 February 2027, 09:00 to 16:00"."""
+        date = self.date
+        hours = [
+            date.starts and f"from {date.starts:%H:%M}",
+            date.ends and f"to {date.ends:%H:%M}",
+        ]
+        words = " ".join(filter(None, hours))
+        return f"{long_date(date.on)}, {words}" if words else long_date(date.on)
+
+    @property
+    def limits(self):
+        """Where, and for whom only, or nothing."""
+        names = ", ".join(instrument.name for instrument in self.date.instruments.all())
+        parts = [self.date.place, names and f"only {names}", self.date.notes]
+        return "; ".join(filter(None, parts))
+
+
+class AuditionPage:
+    """An audition with its lines in the order of their dates."""
+
+    def __init__(self, audition):
+        self.audition = audition
+        self.deadlines = [DueLine(deadline) for deadline in audition.deadlines.all()]
+        self.dates = [DateLine(date) for date in audition.dates.all()]
+        self.entries = list(audition.entries.all())
+
+    @property
+    def warns(self):
+        """Whether anything is missing that only the institution can say."""
+        return not self.deadlines or any(line.problem for line in self.deadlines)
+
+
+class InstitutionPage:
+    """An institution with its season, and what is missing."""
+
+    def __init__(self, institution, season):
+        self.institution = institution
+        held = list(institution.auditions.all())
+        self.auditions = [AuditionPage(row) for row in held if row.season == season]
+        self.other_seasons = [row for row in held if row.season != season]
+        self.sets = list(institution.requirement_sets.all())
+        self.season = season
+
+    @property
+    def zone(self):
+        """The time zone in words, or nothing."""
+        row = self.institution
+        if row.time_zone:
+            return row.time_zone
+        if row.part_of and row.part_of.time_zone:
+            return f"{row.part_of.time_zone}, as {row.part_of}"
+        return ""
+
+    @property
+    def point(self):
+        """The coordinates in words, or nothing."""
+        row = self.institution
+        if row.latitude is not None:
+            return f"{row.latitude:g}, {row.longitude:g}"
+        if row.part_of and row.part_of.latitude is not None:
+            return f"{row.part_of.latitude:g}, {row.part_of.longitude:g}, as {row.part_of}"
+        return ""
+
+    @property
+    def links(self):
+        """The other pages, each as (words, address or nothing)."""
+        return [labelled(line) for line in self.institution.links.splitlines() if line.strip()]
+
+    @property
+    def missing(self):
+        """Say what is missing and what follows from that."""
+        lacks = []
+        if not self.zone:
+            lacks.append(
+                "Time zone not known: nobody can say when to leave home, and deadlines that "
+                "state no zone are planned a day early."
+            )
+        if not self.point:
+            lacks.append("Coordinates not known: the journey is not estimated.")
+        return lacks
+
+    @property
+    def warns(self):
+        """Whether to remind of asking the institution itself."""
+        unchecked = any(row.checked_on is None for row in self.sets)
+        return bool(self.missing) or unchecked or any(page.warns for page in self.auditions)
+
+
+def labelled(line):
+    """Return a line such as "Auditions https://…" as (words, address); no address: ("…", "")."""
+    words, _, address = line.strip().rpartition(" ")
+    try:
+        is_url(address)
+    except ValidationError:
+        return line.strip(), ""
+    return words or address, address

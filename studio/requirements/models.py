@@ -1,5 +1,6 @@
 """The pieces a studio plays, and what institutions ask for."""
 
+from django.core.exceptions import ValidationError
 from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
@@ -168,6 +169,10 @@ class Requirement(Recorded):
 
     def __str__(self):
         return self.name
+
+    def clean(self):
+        if self.at_most is not None and self.at_least and self.at_most < self.at_least:
+            raise ValidationError({"at_most": "The most is fewer than the least."})
 
     @property
     def is_music(self):

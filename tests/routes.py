@@ -75,6 +75,9 @@ ROUTES = {
     "day": page(STAFF | OWN, "entry"),
     "day_edit": page(TEACHERS, "entry"),
     "day_remove": page(TEACHERS, "entry"),
+    # the score
+    "score": Route(get=STAFF | {"otto"}),
+    "cues": Route(get=STAFF | {"otto"}),
     # handouts
     "day_sheet": Route(get=STAFF | OWN, args=_args("entry")),
     "day_sheets": Route(get=STAFF, args=_args("day_date")),

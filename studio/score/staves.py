@@ -1,17 +1,17 @@
 """The drawing: where everything of the score stands, in units of a page 1080 wide.
 
-Python decides every coordinate here and the template only prints them. A drawing is a stack of
-systems, as on a conductor's page: each keeps its families together, repeats the months on top and
-fits on a sheet of paper.
+Python decides every coordinate here and the template only prints them. Each student is a strip of
+their own with its own y from 0; strips stand one below the other without a gap, so that brackets
+and lines go through, the months can stay in sight and paper breaks between two students.
 """
 
 from dataclasses import dataclass
-from datetime import date
 from itertools import groupby
 
 from studio.entries.hairpin import Hairpin, hairpin
 from studio.score import lanes
 from studio.score.notes import SPACE, Note, notes
+from studio.score.players import Player
 from studio.score.span import Month, Span, span
 from studio.score.widths import shorten, width, wrap
 
@@ -25,10 +25,10 @@ NAME_TYPE, INSTRUMENT_TYPE, SHORT_TYPE = 15.5, 15.0, 14.0
 NAME_LINE, SHORT_LINE = 18.0, 16.0
 STAFF = 4 * SPACE
 HAIRPIN = 16.0
-HEADER = 44.0  # the months and today's word above a system
-FAMILY = 22.0  # a family's name above its first staff
-FOOT = 6.0
-ROWS_MOST = 14  # of a system
+SEAM = 1.0  # lines run so far into the next strip, lest a gap shows
+HEADER = 40.0  # of the months and today's word
+FAMILY = 22.0  # of a family's name above its first staff
+FAMILY_TYPE = 14.0
 EDGE = 8.0  # how far words may stand out beyond the staves
 
 
@@ -69,13 +69,32 @@ class Sign:
 
 
 @dataclass(frozen=True)
-class StaffRow:
-    """One student's staff. y, height: the whole row; staff: y of the top line."""
+class Bracket:
+    """A strip's part of what holds a family together; begins, ends: whether its ends are here."""
 
-    player: object
-    y: float
+    top: float
+    bottom: float
+    begins: bool
+    ends: bool
+    name: Words | None
+
+    x = BRACKET
+    left = BRACKET - 1.8
+
+    @property
+    def tip(self):
+        """The top of its upper end."""
+        return round(self.top - TIP, 1)
+
+
+@dataclass(frozen=True)
+class StaffRow:
+    """One student's strip. staff: y of the top line."""
+
+    player: Player
     height: float
     staff: float
+    bracket: Bracket
     instrument: Words
     names: tuple[Words, ...]
     figure: Words
@@ -91,6 +110,11 @@ class StaffRow:
         return self.staff + STAFF
 
     @property
+    def seam(self):
+        """Where lines end that go on in the next strip."""
+        return self.height + SEAM
+
+    @property
     def hairpin_box(self):
         """The viewBox of the hairpin alone, for the list on a phone."""
         return f"{LEFT} {self.bottom + 4} {RIGHT - LEFT} {HAIRPIN + 2}"
@@ -102,64 +126,21 @@ class StaffRow:
 
 
 @dataclass(frozen=True)
-class Bracket:
-    """What holds the staves of a family together; `name` may be None."""
-
-    x: float
-    top: float
-    bottom: float
-    name: Words | None
-
-    @property
-    def left(self):
-        """The left edge of its ends."""
-        return self.x - 1.8
-
-    @property
-    def tip(self):
-        """The top of its upper end."""
-        return round(self.top - TIP, 1)
-
-
-@dataclass(frozen=True)
-class System:
-    """Some staves under one line of months. today: x and the words, or None."""
-
-    height: float
-    months: tuple[Month, ...]
-    rows: tuple[StaffRow, ...]
-    brackets: tuple[Bracket, ...]
-    today: Words | None
-    today_x: float | None
-
-    width = WIDTH
-
-    @property
-    def foot(self):
-        """Where lines from the top end."""
-        return self.height - FOOT
-
-    @property
-    def label(self):
-        """What part of the score it is, read aloud."""
-        first, last = self.rows[0].player.name, self.rows[-1].player.name
-        return first if first == last else f"{first} to {last}"
-
-
-@dataclass(frozen=True)
 class Score:
-    """The whole drawing."""
+    """The whole drawing: the months on top, today through all, and the strips."""
 
     span: Span
+    months: tuple[Month, ...]
+    today: Words
     today_x: float
-    systems: tuple[System, ...]
+    rows: tuple[StaffRow, ...]
 
-    left, right, breadth = LEFT, RIGHT, RIGHT - LEFT
+    left, right, breadth, width, header = LEFT, RIGHT, RIGHT - LEFT, WIDTH, HEADER
 
     @property
-    def rows(self):
-        """All rows, from the top."""
-        return tuple(row for system in self.systems for row in system.rows)
+    def month_lines(self):
+        """Where months begin, but for the first, which the drawing begins in."""
+        return tuple(month.x for month in self.months[1:])
 
 
 def draw(players, today, *, by_family=True):
@@ -171,10 +152,17 @@ def draw(players, today, *, by_family=True):
         LEFT,
         RIGHT,
     )
-    draft = _Draft(time, today)
-    return Score(
-        time, time.x(today), tuple(draft.system(part) for part in _systems(players, by_family))
-    )
+    strips = _Strips(time)
+    families = groupby(players, lambda player: player.family if by_family else None)
+    rows = [strips.family(name, list(members)) for name, members in families]
+    x = time.x(today)
+    return Score(time, time.months, _today(x), x, tuple(row for part in rows for row in part))
+
+
+def _today(x):
+    """The word beside the line of today."""
+    room = width("today", SHORT_TYPE, "bold")
+    return Words(x + 5 if x + 5 + room <= WIDTH else x - 5 - room, 34.0, "today")
 
 
 def _heard(player):
@@ -184,71 +172,49 @@ def _heard(player):
         yield from (on for on, _ in player.answer.history[:1])
 
 
-def _systems(players, by_family):
-    """Share the players out over systems: lists of (family or None, players)."""
-    groups = groupby(players, lambda player: player.family if by_family else None)
-    systems, room = [], 0
-    for family, members in groups:
-        for part in _parts(list(members)):
-            if len(part) > room:
-                systems.append([])
-                room = ROWS_MOST
-            systems[-1].append((family, part))
-            room -= len(part)
-    return systems
-
-
-def _parts(members):
-    """Cut a family too large for one system into even parts."""
-    count = -(-len(members) // ROWS_MOST)
-    size = -(-len(members) // count)
-    return [members[start : start + size] for start in range(0, len(members), size)]
-
-
 @dataclass(frozen=True)
-class _Draft:
+class _Strips:
     span: Span
-    today: date
 
-    def system(self, families):
-        y, rows, brackets = HEADER, [], []
-        for family, players in families:
-            name = None
-            if family:
-                name = Words(NAMES_END, y + FAMILY - 6, family)
-                y += FAMILY
-            first = len(rows)
-            for player in players:
-                rows.append(self.row(player, y))
-                y += rows[-1].height
-            brackets.append(Bracket(BRACKET, rows[first].staff, rows[-1].bottom, name))
-        x, words = self.now()
-        return System(y + FOOT, self.span.months, tuple(rows), tuple(brackets), words, x)
+    def family(self, name, players):
+        """Return the strips of one family; `name` may be None."""
+        last = len(players) - 1
+        return [
+            self.row(player, name, begins=n == 0, ends=n == last)
+            for n, player in enumerate(players)
+        ]
 
-    def now(self):
-        """Where the line of today stands, and its word beside it."""
-        x, room = self.span.x(self.today), width("today", SHORT_TYPE)
-        after = x + 5
-        return x, Words(after if after + room <= WIDTH else x - 5 - room, 34.0, "today")
+    @staticmethod
+    def bracket(staff, height, family, begins, ends):
+        """Return the part of the family's bracket in a strip."""
+        return Bracket(
+            top=staff if begins else 0.0,
+            bottom=staff + STAFF if ends else height + SEAM,
+            begins=begins,
+            ends=ends,
+            name=Words(NAMES_END, FAMILY - 6, family) if family and begins else None,
+        )
 
-    def row(self, player, y):
-        """Return the row that begins at `y`, as high as its words need."""
+    def row(self, player, family, begins, ends):
+        """Return a strip, as high as its words need."""
         flags = lanes.place(self.flags(player), LEFT - EDGE, RIGHT + EDGE)
-        staff = y + 6 + lanes.LANE * max(lanes.lanes(flags), 0.4)
+        top = FAMILY if family and begins else 0.0
+        staff = top + 6 + lanes.LANE * max(lanes.lanes(flags), 0.4)
         names = wrap(player.name, NAMES_ROOM, NAME_TYPE, "bold", lines=3)
         shorts = wrap(player.short, FIGURES_ROOM, SHORT_TYPE, "bold")
-        ends = (
+        needs = (
             staff + STAFF + 5 + HAIRPIN,
             staff + 21 + NAME_LINE * (len(names) - 1) + 5,
             staff + 34 + SHORT_LINE * (len(shorts) - 1) + 5,
         )
+        height = round(max(needs) + 8, 1)
         middle = staff + STAFF + 5 + HAIRPIN / 2
         instrument = shorten(player.instrument, NAMES_ROOM, INSTRUMENT_TYPE, "italic")
         return StaffRow(
             player=player,
-            y=y,
-            height=round(max(ends) + 8 - y, 1),
+            height=height,
             staff=staff,
+            bracket=self.bracket(staff, height, family, begins, ends),
             instrument=Words(NAMES_END, staff + 3, instrument),
             names=_column(NAMES_END, staff + 21, NAME_LINE, names),
             figure=Words(FIGURES, staff + 15, player.figure),

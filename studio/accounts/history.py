@@ -172,7 +172,7 @@ def _all_stored(rows, batch_size):
         for many in model._meta.many_to_many:
             source, target = many.m2m_field_name(), many.m2m_reverse_field_name()
             pairs = many.remote_field.through._base_manager.filter(**{f"{source}__in": some})
-            for pk, other in pairs.order_by(target).values_list(f"{source}_id", f"{target}_id"):
+            for pk, other in pairs.order_by(f"{target}_id").values_list(f"{source}_id", f"{target}_id"):
                 found[pk][many.name].append(other)
     return found
 

@@ -22,6 +22,11 @@ POINTED = re.compile(r"[+-]?[1-9]\d{0,2}(?:\.\d{3})+,\d+")
 SMALLEST, LARGEST = -32_768, 32_767
 
 
+def clean_line(text):
+    """Return `text` without characters nobody sees, and with single spaces between words."""
+    return " ".join(UNSEEN.sub("", text).split())
+
+
 def loose(text):
     """Return `text` so that capitals and spaces make no difference."""
     return " ".join(str(text).split()).casefold()
@@ -81,7 +86,7 @@ class Text(Kind):
     """A line of text: spaces at the ends, double spaces and unseen characters do not count."""
 
     def clean(self, text):
-        return " ".join(UNSEEN.sub("", text).split())
+        return clean_line(text)
 
     def read(self, value, column=None):
         if isinstance(value, datetime | date | time):
@@ -237,6 +242,13 @@ class Number(Kind):
     def kept(self, number):
         """Return `number` as the field keeps it."""
         return float(number)
+
+    def tidy(self, value):
+        # Spreadsheets keep no more than fifteen digits.
+        return float(f"{value:.15g}") if isinstance(value, float) else value
+
+    def write(self, value):
+        return self.tidy(value)
 
 
 class Whole(Number):

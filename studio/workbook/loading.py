@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from studio.accounts.models import Studio
 from studio.workbook.applying import apply
 from studio.workbook.files import read_files
 from studio.workbook.grids import CannotRead
@@ -17,6 +18,19 @@ def find_files(path):
     if not found:
         raise CannotRead(f"There are no .csv files in {path}.")
     return [(file.name, file.read_bytes()) for file in found]
+
+
+def find_studio(wanted):
+    """Return the studio of this number or name; raise LookupError."""
+    named = list(Studio.objects.filter(name=wanted))
+    if not named and str(wanted).isdecimal():
+        named = list(Studio.objects.filter(pk=wanted))
+    if len(named) == 1:
+        return named[0]
+    if not named:
+        raise LookupError(f"There is no studio “{wanted}”.")
+    numbers = ", ".join(str(studio.pk) for studio in named)
+    raise LookupError(f"Several studios are called “{wanted}”; give one's number: {numbers}.")
 
 
 def load(path, studio, *, draw_up=None):

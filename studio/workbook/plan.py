@@ -157,6 +157,7 @@ class Planner:
                 (found.created if new else found.changed).append(step)
         found.absent += there - sum(not new for *_, new in known)
         self.new[record.name] = [row for _, row, new in known if new]
+        self.new[record.name] += [s.row for s in found.changed if "kind" in s.fields]
 
     def _drafts(self, table, reader, record):
         """Return the sound drafts of a record, each key once."""
@@ -302,12 +303,17 @@ class Planner:
     @staticmethod
     def _complete(reader, draft):
         """Report what a new row needs and the sheet has no column for."""
-        for column in draft.record.columns:
-            kind = draft.record.kinds[column.heading]
-            if column.heading not in draft.cells and not kind.optional and not column.usual:
+        columns = (
+            column.heading
+            for column in draft.record.columns
+            if not draft.record.kinds[column.heading].optional and not column.usual
+        )
+        links = (link.by[-1] for link in draft.record.links if link.required)
+        for heading in (*columns, *links):
+            if heading not in draft.cells:
                 draft.sound = False
-                advice = f"A new row needs this. Add the column “{column.heading}”."
-                reader.problem(draft.number, column.heading, None, advice)
+                advice = f"A new row needs this. Add the column “{heading}”."
+                reader.problem(draft.number, heading, None, advice)
 
     @staticmethod
     def _check(reader, draft, row):

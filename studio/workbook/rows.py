@@ -7,7 +7,7 @@ from functools import cache
 from django.db.models import Model
 
 from studio.workbook.grids import Broken
-from studio.workbook.kinds import Misread
+from studio.workbook.kinds import Misread, clean_line
 from studio.workbook.layout import Link, follow
 from studio.workbook.library import NotFound, flat_key, key_parts
 from studio.workbook.sheets import RECORDS
@@ -32,8 +32,9 @@ def _in_quotes(name):
 
 def cut_names(text):
     """Return the names in one cell, cut at semicolons and line ends."""
-    lines = csv.reader([text.replace("\n", SEPARATOR)], delimiter=SEPARATOR, skipinitialspace=True)
-    return [" ".join(name.split()) for name in next(lines, [])]
+    text = SEPARATOR.join(text.splitlines())
+    lines = csv.reader([text], delimiter=SEPARATOR, skipinitialspace=True)
+    return [clean_line(name) for name in next(lines, [])]
 
 
 @dataclass
@@ -147,7 +148,8 @@ class Reader:
     def link(self, draft, link):
         """Put the row that `link` leads to into the draft."""
         own = draft.record.own(link)
-        if not link.required and not any(heading in draft.cells for heading in own):
+        needed = link.field in draft.record.key or not link.stored
+        if not any(heading in draft.cells for heading in own) and not (needed and link.required):
             return
         if not link.required and all(draft.cells.get(h, BLANK) is BLANK for h in own):
             self._found(draft, link, None)
@@ -240,4 +242,4 @@ class Reader:
         for part in cut_names(text):
             known = self.library.near(target, (part,))
             pieces = [part] if known else part.split(",")
-            yield from filter(None, (" ".join(piece.split()) for piece in pieces))
+            yield from filter(None, map(clean_line, pieces))

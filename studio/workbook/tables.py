@@ -135,13 +135,16 @@ def _table(reading, sheet, grid):
 
 def _heading_row(grid, names):
     """Return the place, among the first rows, of the one that holds most headings."""
-    counts = [
-        len({names.get(bare(cell)) for cell in cells if cell is not None} - {None})
-        for _, cells in grid.rows[:HEADING_ROWS]
-    ]
+    counts = [_headings_in(cells, names) for _, cells in grid.rows[:HEADING_ROWS]]
     best = max(counts)
-    # Two headings at least: a title such as “Students” alone is no row of headings.
-    return counts.index(best) if best >= min(2, len(set(names.values()))) else None
+    return counts.index(best) if best else None
+
+
+def _headings_in(cells, names):
+    held = [cell for cell in cells if cell is not None]
+    found = {names.get(bare(cell)) for cell in held} - {None}
+    # One word alone above a table is a title, even where a column is called the same.
+    return len(found) if len(held) > 1 or len(cells) == 1 else 0
 
 
 def _columns(reading, sheet, grid, start, names):

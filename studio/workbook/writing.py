@@ -11,6 +11,7 @@ from openpyxl.styles import Font
 from openpyxl.utils import get_column_letter
 
 from studio.workbook.grids import quoted
+from studio.workbook.kinds import clean_line
 from studio.workbook.layout import Column, Link, follow
 from studio.workbook.library import Library, flat_key
 from studio.workbook.rows import join_names
@@ -93,7 +94,10 @@ def _cells(library, record, row):
 
 
 def _in_score_order(instruments):
-    return [one.name for one in sorted(instruments, key=lambda one: (one.position, one.name))]
+    return [
+        clean_line(one.name)
+        for one in sorted(instruments, key=lambda one: (one.position, one.name))
+    ]
 
 
 def _link_cells(link, row):

@@ -1,0 +1,234 @@
+"""Workbooks made up for tests, and a studio with something in every field."""
+
+import csv
+import io
+from datetime import date, time
+from decimal import Decimal
+
+import openpyxl
+
+from studio.accounts.models import Studio
+from studio.entries.opening import open_studio
+from studio.workbook.files import read_files
+from studio.workbook.plan import plan
+from studio.workbook.writing import tables, write_csvs, write_xlsx, write_zip
+from tests import factories as make
+
+STUDENTS = [["student", "instrument"], ["Sam Reyes", "Horn"], ["Mia Okafor", "Horn"]]
+INSTRUMENTS = [["instrument", "family", "position"], ["Horn", "brass", 200]]
+INSTITUTIONS = [["institution", "time zone"], ["Fairmont", "America/New_York"]]
+AUDITIONS = [["institution", "season", "audition"], ["Fairmont", "2026–27", "BMus"]]
+PIECES = [["composer", "work"], ["Invented", "Study 1"]]
+EMPTY_STUDIO = {"season": make.SEASON, "time_zone": "America/Chicago", "bare": True}
+WRITERS = {
+    "xlsx": lambda studio: [("season.xlsx", write_xlsx(studio))],
+    "zip": lambda studio: [("season.zip", write_zip(studio))],
+    "csv": write_csvs,
+}
+
+
+def empty_studio(name="New Studio"):
+    return open_studio(name=name, **EMPTY_STUDIO).studio
+
+
+def xlsx(**sheets):
+    """Return [(name, bytes)] of an .xlsx; a sheet is a list of rows."""
+    book = openpyxl.Workbook()
+    book.remove(book.active)
+    for name, rows in sheets.items():
+        page = book.create_sheet(name.replace("_", " "))
+        for row in rows:
+            page.append(row)
+    return [("season.xlsx", saved(book))]
+
+
+def saved(book):
+    out = io.BytesIO()
+    book.save(out)
+    return out.getvalue()
+
+
+def csv_file(name, rows, encoding="utf-8", delimiter=","):
+    out = io.StringIO(newline="")
+    csv.writer(out, delimiter=delimiter).writerows(rows)
+    return (f"{name}.csv", out.getvalue().encode(encoding))
+
+
+def base(**sheets):
+    """Return the files of a small sound workbook with some sheets replaced or added."""
+    return xlsx(**{"instruments": INSTRUMENTS, "students": STUDENTS} | sheets)
+
+
+def planned(files, studio=None):
+    return plan(studio or empty_studio(), read_files(files))
+
+
+def told(files, studio=None):
+    """Return the problems of loading `files` as (sheet, row, column, value) and their advice."""
+    problems = planned(files, studio).problems
+    places = [(p.sheet, p.row, p.column, p.value) for p in problems]
+    return places, " ".join(p.advice for p in problems)
+
+
+def contents(studio):
+    """Return every cell of the studio's workbook."""
+    studio = Studio.objects.get(pk=studio.pk)
+    return {sheet.name: rows for sheet, rows in tables(studio)}
+
+
+def rich_studio():
+    """Return a studio in which every field that the workbook knows holds something somewhere."""
+    studio = open_studio(
+        name="Quayside Brass Studio", season=make.SEASON, time_zone="America/Chicago"
+    ).studio
+    horn = studio.instruments.get(name="Horn")
+    horns = make.InstrumentFactory(studio=studio, name='Horn; natural, "in D"', position=205)
+    sam = make.StudentFactory(
+        studio=studio,
+        name="Sam Reyes",
+        known_as="Sam",
+        instrument=horn,
+        school_year="=11",
+        email="sam@studio.example",
+        time_zone="America/New_York",
+        practice_sun=95,
+        latitude=41.878113,
+        longitude=-87.6,
+        notes="-1 lesson\n@home, says “hm”\n\n'til May",
+    )
+    sam.also_plays.add(horns, studio.instruments.get(name="Trumpet"))
+    mia = make.StudentFactory(studio=studio, name="Mia Ökáfor-Đặng", instrument=horns)
+    make.DayAwayFactory(student=sam)
+    entry = make.full_entry(sam)
+    place, audition = entry.audition.institution, entry.audition
+    _fill(
+        place,
+        short_name="Fairmont",
+        kind="school of music",
+        website="https://fairmont.example/",
+        links="Auditions https://fairmont.example/a\nHotel https://b.example",
+        notes="+ parking",
+        part_of=make.InstitutionFactory(studio=studio, name="University of Fairmont"),
+    )
+    _fill(
+        audition,
+        format="blind",
+        date_choice="ranked",
+        results_on=date(2027, 3, 1),
+        notes="None",
+        reply_by=date(2027, 4, 15),
+        link="https://fairmont.example/b",
+    )
+    recording = audition.deadlines.get()
+    make.DeadlineFactory(
+        audition=audition,
+        name="Recording",
+        kind="recording",
+        at=None,
+        zone="",
+        notes="one file",
+        opens_on=date(2026, 9, 1),
+        opens_after=recording,
+        link="https://fairmont.example/r",
+    )
+    _fill(entry.chosen_date, starts=time(8, 30), ends=time(17), place="Arden Hall", notes="Sat")
+    entry.chosen_date.instruments.add(horn, horns)
+    asked = entry.requirement_set
+    _fill(
+        asked,
+        level="undergraduate",
+        source="https://fairmont.example/s",
+        checked_by="Ines",
+        checked_on=date(2026, 10, 2),
+        notes="Repeats\nas printed",
+    )
+    make.RequirementSetFactory(institution=place, instrument=horns, degree="")
+    make.RequirementFactory(
+        requirement_set=asked,
+        position=7,
+        name="Solo",
+        kind="solo",
+        round="screening",
+        at_least=2,
+        at_most=3,
+        minutes=Decimal("2.5"),
+        memory="yes",
+        piano="with piano",
+        weight=4,
+        details="First movement",
+    )
+    make.PieceFactory(
+        studio=studio,
+        composer="",
+        work="@Fanfare",
+        section="II",
+        instrument=horns,
+        kind="solo",
+        period="1750",
+        character="lyrical",
+        minutes=Decimal("4.0"),
+        piano="without piano",
+        edition="blue",
+        hours=Decimal("12.5"),
+        target_tempo=96,
+        beat="quarter",
+        notes="C or c",
+    )
+    make.TaskFactory(
+        entry=entry,
+        name="Buy mute",
+        doer="teacher",
+        state="done",
+        done_on=date(2026, 11, 2),
+        note="=2+2",
+    )
+    _fill(
+        entry.tasks.filter(deadline=recording).first(), lead=14, lead_unit="working days", takes=3
+    )
+    _fill(
+        sam.checks.first(),
+        mark_1=7,
+        mark_2=8,
+        mark_3=9,
+        mark_4=10,
+        memory="partly",
+        note="-",
+        source="student",
+    )
+    _fill_day(entry.day)
+    _fill(entry, result="next round", result_on=date(2027, 2, 20), notes="=HYPERLINK(1)")
+    make.EntryFactory(
+        student=mia,
+        requirement_set=None,
+        chosen_date=None,
+        date_state="open",
+        audition=make.AuditionFactory(institution__studio=studio, season="2027"),
+    )
+    return studio
+
+
+def _fill(row, **values):
+    for name, value in values.items():
+        setattr(row, name, value)
+    row.save()
+
+
+def _fill_day(day):
+    _fill(
+        day,
+        check_in_by=time(10, 10),
+        entrance="North door",
+        parking="P2",
+        walk_minutes=6,
+        warm_up_room="B12",
+        warm_up_from=time(9, 45),
+        warm_up_minutes=25,
+        audition_room="204",
+        panel="three",
+        travel_minutes=140,
+        travel_km=210,
+        contacts="Desk: 555 0142",
+        extras="11:30 Theory test, hall B (45 min)",
+        bring="Oil\nMute",
+        notes="Back by six",
+    )

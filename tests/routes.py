@@ -69,6 +69,11 @@ ROUTES = {
     "invitation": page(PUBLIC, "invitation"),
     "history": page(TEACHERS | {"otto"}),
     "undo": act(TEACHERS, "batch"),
+    # the part
+    "part": Route(get=EVERY_SEAT),
+    "student": Route(get=STAFF, args=_args("student")),
+    "check_log": act(OWN, "piece"),
+    "task_tick": act(STAFF | OWN, "task"),
     # days
     "days": page(STAFF | {"otto"}),
     "day_settings": page(TEACHERS | {"otto"}),
@@ -111,4 +116,5 @@ def make_rows(people):
         "day_date": entry.chosen_date.on,
         "assignment": assignment.pk,
         "task": task.pk,
+        "piece": assignment.piece_id,
     }

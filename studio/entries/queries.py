@@ -40,3 +40,8 @@ def whole_season(who):
             "days_away",
         )
     )
+
+
+def parts(who):
+    """Return `whole_season` with all deadlines of its auditions: one query more."""
+    return whole_season(who).prefetch_related("entries__audition__deadlines")

@@ -3,49 +3,102 @@
 from django.contrib import messages
 from django.http import Http404
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_POST
+from django.urls import reverse
+from django.views.decorators.http import require_POST, require_safe
 from django_htmx.http import trigger_client_event
 
-from studio.accounts.access import NOT_FOUND, tickable
+from studio.accounts.access import NOT_FOUND, STAFF, staff_or_404, tickable
 from studio.accounts.pages import next_url, undo_tag
 from studio.entries.bridge import Season
+from studio.entries.logs import LogForm
 from studio.entries.models import Task
-from studio.entries.queries import whole_season
+from studio.entries.parts import Part
+from studio.entries.queries import parts, whole_season
+
+
+@require_safe
+def part(request):
+    """The asker's own part; staff go to the score."""
+    if request.who and request.who.role in STAFF:
+        return redirect("score")
+    return _own_page(request, _own_season(request))
+
+
+@require_safe
+def student(request, pk):
+    """One student's part as staff see it, with the ways to work on it."""
+    who = staff_or_404(request.who)
+    season = Season(get_object_or_404(parts(who), pk=pk))
+    return render(request, "entries/part.html", _context(Part(season, staff=True)))
+
+
+def _own_season(request):
+    if request.who is None or request.who.role in STAFF:
+        raise Http404(NOT_FOUND)
+    return Season(get_object_or_404(parts(request.who), membership=request.who))
+
+
+def _own_page(request, season, wrong=None):
+    """Render a student's own part; wrong: the log that could not be saved."""
+    forms = {piece.pk: LogForm(None, season=season, piece=piece) for piece in season.pieces}
+    if wrong:
+        forms[wrong.instance.piece_id] = wrong
+    context = _context(Part(season), forms)
+    return render(request, "entries/part.html", context, status=422 if wrong else 200)
+
+
+def _context(shown, forms=()):
+    """Return what the template needs: the part, and beside each piece its form, if any."""
+    forms = dict(forms)
+    return {
+        "part": shown,
+        "music": [(line, forms.get(line.piece.pk)) for line in shown.music],
+        "here": shown.student.get_absolute_url() if shown.staff else reverse("part"),
+    }
+
+
+@require_POST
+def check_log(request, pk):
+    """Write down the student's own clean tempo of today; the figure stays the teacher's."""
+    season = _own_season(request)
+    piece = next((piece for piece in season.pieces if piece.pk == pk), None)
+    if piece is None:
+        raise Http404(NOT_FOUND)
+    form = LogForm(request.POST, season=season, piece=piece)
+    if not form.is_valid():
+        return _own_page(request, season, wrong=form)
+    form.instance.by = request.user
+    log = form.save()
+    words = f"{piece.title}: {log.tempo} is in your log of today."
+    messages.success(request, words, extra_tags=undo_tag(request))
+    return redirect("part")
 
 
 @require_POST
 def task_tick(request, pk):
     """Mark a task done, or open again; what somebody else did meanwhile stays as it is."""
     get_object_or_404(tickable(request.who).exclude(state=Task.State.DROPPED), pk=pk)
-    student = get_object_or_404(whole_season(request.who), entries__tasks=pk)
-    cue = Season(student).cue(pk)
+    owner = get_object_or_404(whole_season(request.who), entries__tasks=pk)
+    cue = Season(owner).cue(pk)
     if cue is None:
         raise Http404(NOT_FOUND)
     task = cue.task
     if request.POST.get("was", task.state) == task.state:
-        task.tick(request.user, Season(student).today)
+        task.tick(request.user, Season(owner).today)
     if request.htmx:
-        return _ticked(request, student, pk)
+        return _ticked(request, owner, pk)
     state = "done" if task.state == Task.State.DONE else "open again"
     words = f"{cue.place}, {task.name}: {state}."
     messages.success(request, words, extra_tags=undo_tag(request))
     return redirect(next_url(request, "part"))
 
 
-def _ticked(request, student, pk):
+def _ticked(request, owner, pk):
     """Return the cue as it stands now; `ticked` tells the rest of the page."""
     context = {
-        "cue": Season(student).cue(pk),
-        "student": student if request.POST.get("named") else None,
+        "cue": Season(owner).cue(pk),
+        "student": owner if request.POST.get("named") else None,
         "next": next_url(request, "/"),
     }
     response = render(request, "entries/cue.html", context)
     return trigger_client_event(response, "ticked", after="settle")
-
-
-def part(request):
-    raise Http404
-
-
-def student(request, pk):
-    raise Http404

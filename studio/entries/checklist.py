@@ -1,0 +1,283 @@
+"""One audition of a part as a list to work down: applications, music, the day.
+
+Read from a bridge.Season loaded by `queries.part`; free of addresses and marks, so that page and
+handout draw the same.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from planner.deadlines.wording import dated
+from planner.readiness.words import points
+from studio.entries.models import Entry, Task
+from studio.requirements.models import Piano, Requirement, Said
+
+ADVICE = "verify with the institution itself"
+
+
+def within(days):
+    """Return "today", "tomorrow", "in 25 days" or "3 days ago"."""
+    if days < 0:
+        return "yesterday" if days == -1 else f"{-days} days ago"
+    return {0: "today", 1: "tomorrow"}.get(days, f"in {days} days")
+
+
+def clock(time):
+    """Write a wall time: 9:05."""
+    return f"{time:%-H:%M}"
+
+
+@dataclass(frozen=True)
+class Fact:
+    """Something known of the day."""
+
+    label: str
+    text: str
+
+
+@dataclass(frozen=True)
+class Step:
+    """A deadline of the institution (or none: the teacher's own tasks) with what it takes."""
+
+    name: str
+    when: str
+    link: str
+    cues: tuple
+
+    @property
+    def state(self):
+        """ "late", "open", "done" or "" where nothing is to be done for it."""
+        if any(cue.due.late_days for cue in self.cues):
+            return "late"
+        if any(cue.task.state == Task.State.OPEN for cue in self.cues):
+            return "open"
+        return "done" if self.cues else ""
+
+    @property
+    def words(self):
+        """The state with the day it was done: "done 9 October"."""
+        if self.state != "done":
+            return self.state
+        return max(self.cues, key=lambda cue: cue.task.done_on).due.sentence
+
+    @property
+    def lines(self):
+        """What it takes, a line each, while something is left to do."""
+        if self.state == "done":
+            return ()
+        lines = []
+        for cue in self.cues:
+            task = cue.task.name if cue.task.deadline_id else ""
+            lines.append(": ".join(filter(None, [cue.who, task, cue.due.sentence])))
+        return tuple(lines)
+
+
+@dataclass(frozen=True)
+class Progress:
+    """A piece and how far it is, by the teacher's checks. figure: 0 to 100 as written, or ""."""
+
+    name: str
+    figure: str
+    words: str
+
+    @property
+    def text(self):
+        """ "71 of 100, clean at 96 of 112"."""
+        return f"{self.figure} of 100, {self.words}" if self.figure else self.words
+
+
+@dataclass(frozen=True)
+class Slot:
+    """One requirement with the pieces chosen for it; `missing` says what is still to choose."""
+
+    name: str
+    rules: str
+    pieces: tuple
+    missing: str
+
+
+class Checklist:
+    """One entry of a Season."""
+
+    def __init__(self, season, entry):
+        self.season = season
+        self.entry = entry
+        self.institution = entry.audition.institution
+        self.row = getattr(entry, "day", None)
+
+    @property
+    def place(self):
+        return self.institution.short
+
+    @property
+    def name(self):
+        """Institution and audition in full."""
+        return f"{self.institution}: {self.entry.audition.name}"
+
+    @property
+    def instrument(self):
+        """The instrument, where it is another than the student's own."""
+        own = self.season.student.instrument_id == self.entry.instrument_id
+        return "" if own else self.entry.instrument.name
+
+    @property
+    def date(self):
+        """The chosen date in words, "" without one."""
+        return dated(self.entry.on, self.season.today) if self.entry.on else ""
+
+    @property
+    def within(self):
+        """In how many days it is."""
+        return within((self.entry.on - self.season.today).days) if self.entry.on else ""
+
+    @property
+    def uncertain(self):
+        """What is not settled about the date, "" when it is."""
+        if not self.entry.on:
+            return "no date chosen yet"
+        if self.entry.date_state == Entry.DateState.CONFIRMED:
+            return ""
+        if self.entry.date_state == Entry.DateState.OPEN:
+            return "date not settled yet"
+        return self.entry.get_date_state_display().lower()
+
+    @property
+    def format(self):
+        """How one plays, "" where it is not stated."""
+        audition = self.entry.audition
+        return "" if audition.format == "not stated" else audition.get_format_display()
+
+    @property
+    def is_over(self):
+        """Whether it has been, or there is nothing to play for any more."""
+        past = self.entry.on is not None and self.entry.on < self.season.today
+        return past or not self.entry.is_live
+
+    @property
+    def result(self):
+        """What came of it, in words."""
+        return self.entry.get_result_display()
+
+    @property
+    def answer(self):
+        """planner.readiness.AuditionReadiness, None for what is decided."""
+        return self.season.audition_answers.get(self.entry.pk)
+
+    @property
+    def short(self):
+        """The margin in short, "7 days short"; "" without a date to be ready for."""
+        return self.answer.short if self.answer and self.entry.on else ""
+
+    @property
+    def late(self):
+        """Whether the margin stands in red pencil."""
+        return bool(self.answer and self.answer.late)
+
+    @property
+    def call(self):
+        """The time of the call at the place, "" while it is not known."""
+        return clock(self.row.call) if self.row and self.row.call else ""
+
+    @cached_property
+    def facts(self):
+        """What is known of the day, in the order one walks it."""
+        row = self.row
+        if row is None:
+            return ()
+        by = row.check_in_by and f"by {clock(row.check_in_by)}"
+        found = (
+            ("Call", self.call),
+            ("Check-in", ", ".join(filter(None, [row.check_in_place, by]))),
+            ("Warm-up", row.warm_up_room),
+            ("Audition", row.audition_room),
+        )
+        return tuple(Fact(label, text) for label, text in found if text)
+
+    @cached_property
+    def steps(self):
+        """The institution's deadlines in order, then the tasks with a date of their own."""
+        cues = {}
+        for cue in self.season.cues:
+            if cue.entry.pk == self.entry.pk and cue.task.state != Task.State.DROPPED:
+                cues.setdefault(cue.task.deadline_id, []).append(cue)
+        steps = [
+            Step(each.name, self._when(each), each.link, tuple(cues.get(each.pk, ())))
+            for each in self.entry.audition.deadlines.all()
+        ]
+        own = [Step(cue.task.name, "", "", (cue,)) for cue in cues.get(None, ())]
+        return steps + own
+
+    def _when(self, deadline):
+        words = dated(deadline.on, self.season.today)
+        if not deadline.zone:
+            at = f", {clock(deadline.at)}" if deadline.at else ""
+            return f"{words}{at}, time zone not stated"
+        city = deadline.zone.rpartition("/")[2].replace("_", " ")
+        return f"{words}, {clock(deadline.at)} {city} time" if deadline.at else words
+
+    @cached_property
+    def slots(self):
+        """Each requirement with its pieces and their progress."""
+        chosen = {}
+        for each in self.entry.assignments.all():
+            chosen.setdefault(each.requirement_id, []).append(each.piece)
+        asked = self.entry.requirement_set
+        return [
+            Slot(need.name, rules(need), self._progress(chosen.get(need.pk, ())), missing(need, n))
+            for need in (asked.requirements.all() if asked else ())
+            for n in [len(chosen.get(need.pk, ()))]
+        ]
+
+    def _progress(self, pieces):
+        return tuple(progress(piece, self.season.piece_answers.get(piece.pk)) for piece in pieces)
+
+    @property
+    def checked(self):
+        """Who looked at the requirements and when; "" if nobody has."""
+        asked = self.entry.requirement_set
+        if asked is None or asked.checked_on is None:
+            return ""
+        by = f" by {asked.checked_by}" if asked.checked_by else ""
+        return f"Checked{by} on {asked.checked_on:%-d %B %Y}"
+
+    @property
+    def doubt(self):
+        """Why the requirements may be the wrong ones, "" where there is no reason to think so."""
+        asked, season = self.entry.requirement_set, self.entry.audition.season
+        if asked is None:
+            return "What it asks for is not set yet."
+        if asked.season != season:
+            return f"These are the requirements of {asked.season}: {ADVICE}."
+        return "" if self.checked else f"Not verified yet: {ADVICE}."
+
+    @property
+    def source(self):
+        """Where the requirements stand."""
+        return self.entry.requirement_set.source if self.entry.requirement_set else ""
+
+
+def progress(piece, answer):
+    """Return the Progress of a piece; answer: PieceReadiness, None where nothing is asked of it."""
+    if answer is None or answer.now is None:
+        return Progress(str(piece), "", "not checked yet" if answer else "")
+    return Progress(str(piece), points(answer.now), answer.limit_sentence)
+
+
+def missing(need, chosen):
+    """Say what is still to choose for a requirement with so many pieces; "" if nothing is."""
+    if not need.is_music or chosen >= need.at_least:
+        return ""
+    if not chosen:
+        return "nothing chosen yet"
+    return f"{chosen} of {need.at_least} chosen"
+
+
+def rules(need):
+    """Return the rules of a requirement in one line."""
+    said = [
+        need.get_round_display() if need.round != Requirement.Round.LIVE else "",
+        "from memory" if need.memory == Said.YES else "",
+        need.piano if need.piano != Piano.UNSTATED else "",
+        f"at most {need.minutes.normalize():f} min" if need.minutes else "",
+    ]
+    return ". ".join(filter(None, ["; ".join(filter(None, said)), " ".join(need.details.split())]))

@@ -1,4 +1,4 @@
-"""Rows become the engine's problems: what is meant must arrive, and nothing else."""
+"""A student's season becomes the engine's problems, and the engine's answers come back to rows."""
 
 from datetime import UTC, date, datetime
 
@@ -6,11 +6,11 @@ import pytest
 
 from planner.deadlines import Lead, Unit
 from studio.entries.bridge import Season, deadlines_problem, readiness_problem
-from studio.entries.models import LessonCheck, Task
+from studio.entries.models import Entry, LessonCheck, Task
 from studio.entries.queries import whole_season
+from tests.big_studio import build
 from tests.factories import (
     AssignmentFactory,
-    AuditionFactory,
     DeadlineFactory,
     EntryFactory,
     InstitutionFactory,
@@ -21,172 +21,276 @@ from tests.factories import (
 )
 
 pytestmark = pytest.mark.django_db
+
 NOW = datetime(2027, 1, 12, 18, tzinfo=UTC)
+TODAY = date(2027, 1, 12)
+FEBRUARY = date(2027, 2, 6)
 
 
 @pytest.fixture
-def entry(people):
-    return EntryFactory(student=people.sam_student)
+def sam(people):
+    return people.sam_student
 
 
-def season(people, now=NOW):
-    return Season(whole_season(people.ines).get(pk=people.sam_student.pk), now)
+@pytest.fixture
+def load(people, sam):
+    """Sam's season as the owner reads it."""
+    return lambda now=NOW: Season(whole_season(people.ines).get(pk=sam.pk), now)
 
 
-def only_piece(people):
-    (piece,) = readiness_problem(season(people)).pieces
-    return piece
+def enter(student, on=FEBRUARY, **fields):
+    return EntryFactory(student=student, chosen_date__on=on, **fields)
 
 
-def test_marks_from_1_to_10_become_shares(people, entry):
-    piece = AssignmentFactory(entry=entry).piece
-    LessonCheckFactory(student=people.sam_student, piece=piece, mark_1=1, mark_2=10, mark_4=4)
-    (check,) = only_piece(people).checks
-    assert check.marks == pytest.approx((0.0, 1.0, 1 / 3))
+def prepare(entry, piece=None, **need):
+    """Assign a piece to a new requirement of the entry; return the piece."""
+    requirement = RequirementFactory(requirement_set=entry.requirement_set, **need)
+    more = {"piece": piece} if piece else {}
+    return AssignmentFactory(entry=entry, requirement=requirement, **more).piece
+
+
+def heard(student, piece, on=TODAY, **values):
+    return LessonCheckFactory(student=student, piece=piece, on=on, **values)
+
+
+# Readiness
+
+
+def test_a_check_reaches_the_engine_in_its_own_measures(load, sam):
+    piece = prepare(enter(sam), memory="yes")
+    heard(sam, piece, tempo=96, target=112, mark_1=1, mark_2=10, memory="partly")
+    (asked,) = readiness_problem(load()).pieces
+    (check,) = asked.checks
+    assert (check.on, check.tempo, check.target) == (TODAY, 96.0, 112.0)
+    assert check.marks == (0.0, 1.0)
+    assert check.memory == 0.5
+    assert asked.from_memory
 
 
 @pytest.mark.parametrize(
     ("word", "value"), [("", None), ("not yet", 0.0), ("partly", 0.5), ("secure", 1.0)]
 )
-def test_words_of_memory_become_values(people, entry, word, value):
-    piece = AssignmentFactory(entry=entry).piece
-    LessonCheckFactory(student=people.sam_student, piece=piece, memory=word)
-    assert only_piece(people).checks[0].memory == value
+def test_each_word_of_memory_has_its_value(load, sam, word, value):
+    piece = prepare(enter(sam))
+    heard(sam, piece, memory=word)
+    (asked,) = readiness_problem(load()).pieces
+    assert asked.checks[0].memory == value
 
 
-def test_tempo_and_target_arrive_as_they_were(people, entry):
-    piece = AssignmentFactory(entry=entry, piece__target_tempo=120).piece
-    LessonCheckFactory(student=people.sam_student, piece=piece, tempo=96, target=112)
-    LessonCheckFactory(
-        student=people.sam_student, piece=piece, on=date(2026, 11, 27), tempo=None, target=None,
-        mark_1=5,
-    )  # fmt: skip
-    problem = only_piece(people)
-    assert [(check.tempo, check.target) for check in problem.checks] == [(96, 112), (None, None)]
-    assert problem.target == 120
+def test_what_was_not_looked_at_stays_unknown(load, sam):
+    piece = prepare(enter(sam))
+    heard(sam, piece, tempo=None, target=None, mark_3=7)
+    (asked,) = readiness_problem(load()).pieces
+    (check,) = asked.checks
+    assert (check.tempo, check.target, check.memory) == (None, None, None)
+    assert len(check.marks) == 1
+    assert not asked.from_memory
 
 
-def test_what_a_student_logs_is_no_check(people, entry):
-    piece = AssignmentFactory(entry=entry).piece
-    own = LessonCheck.Source.STUDENT
-    LessonCheckFactory(student=people.sam_student, piece=piece, source=own)
-    assert only_piece(people).checks == ()
-    assert [check.source for check in season(people).own_checks[piece.pk]] == [own]
+def test_the_teachers_checks_make_the_figure_and_the_students_own_stand_apart(load, sam):
+    piece = prepare(enter(sam))
+    heard(sam, piece, tempo=84)
+    before = load().piece_answers[piece.pk].now
+    own = heard(sam, piece, tempo=112, source=LessonCheck.Source.STUDENT)
+    season = load()
+    assert season.piece_answers[piece.pk].now == before == 75.0
+    assert season.own_checks[piece.pk] == [own]
+    assert own not in season.teacher_checks[piece.pk]
 
 
-@pytest.mark.parametrize(
-    ("said", "by_heart"),
-    [(["no", "yes"], True), (["not stated", "no"], False), (["not stated"], False)],
-)
-def test_from_memory_where_any_requirement_says_so(people, said, by_heart):
-    piece = PieceFactory(studio=people.studio)
-    for memory in said:
-        entry = EntryFactory(student=people.sam_student)
-        AssignmentFactory(
-            entry=entry,
-            piece=piece,
-            requirement=RequirementFactory(requirement_set=entry.requirement_set, memory=memory),
-        )
-    assert only_piece(people).from_memory is by_heart
+def test_a_piece_of_two_auditions_is_one_piece_and_needs_memory_if_either_asks(load, sam):
+    piece = prepare(enter(sam), memory="no")
+    prepare(enter(sam), piece, memory="yes")
+    season = load()
+    (asked,) = readiness_problem(season).pieces
+    assert asked.from_memory
+    assert season.pieces == [piece]
 
 
-def test_only_music_makes_a_slot_and_empty_ones_are_kept(people, entry):
-    asked = entry.requirement_set
-    solo = RequirementFactory(requirement_set=asked, name="Solo", kind="solo", position=1, weight=3)
-    RequirementFactory(requirement_set=asked, name="Study", position=2)
-    RequirementFactory(requirement_set=asked, name="Reading", kind="sight-reading", position=3)
-    piece = AssignmentFactory(entry=entry, requirement=solo).piece
-    (audition,) = readiness_problem(season(people)).auditions
-    assert [(slot.name, slot.weight, slot.pieces) for slot in audition.slots] == [
+def test_an_audition_weighs_its_requirements_and_leaves_out_what_is_no_music(load, sam):
+    entry = enter(sam)
+    piece = prepare(entry, name="Solo", weight=3)
+    RequirementFactory(requirement_set=entry.requirement_set, name="Etude", weight=2)
+    RequirementFactory(
+        requirement_set=entry.requirement_set, name="Theory paper", kind="test", weight=5
+    )
+    (audition,) = readiness_problem(load()).auditions
+    assert {(slot.name, slot.weight, slot.pieces) for slot in audition.slots} == {
         ("Solo", 3.0, (str(piece.pk),)),
-        ("Study", 1.0, ()),
-    ]
+        ("Etude", 2.0, ()),
+    }
+    assert audition.on == FEBRUARY
 
 
-def test_a_withdrawn_entry_asks_for_nothing(people, entry):
-    AssignmentFactory(entry=entry)
-    entry.result = "withdrawn"
-    entry.save()
-    TaskFactory(entry=entry)
-    problem = readiness_problem(season(people))
-    assert (problem.pieces, problem.auditions) == ((), ())
-    assert season(people).open_cues == []
+def test_the_studio_says_from_when_on_a_piece_is_ready(load, sam):
+    piece = prepare(enter(sam))
+    heard(sam, piece, tempo=104)
+    assert load().piece_answers[piece.pk].known != "ready"
+    sam.studio.ready_at = 92
+    sam.studio.save()
+    assert load().piece_answers[piece.pk].known == "ready"
 
 
-def test_another_season_is_left_alone(people):
-    audition = AuditionFactory(institution__studio=people.studio, season="2025–26")
-    EntryFactory(student=people.sam_student, audition=audition)
-    assert season(people).entries == []
+def test_what_is_withdrawn_or_decided_is_no_longer_prepared(load, sam):
+    going = prepare(enter(sam))
+    for result in (Entry.Result.WITHDRAWN, Entry.Result.OFFERED):
+        prepare(enter(sam, result=result))
+    through = prepare(enter(sam, result=Entry.Result.THROUGH))
+    assert set(load().pieces) == {going, through}
 
 
-def deadline_of(people, institution, **given):
-    entry = EntryFactory(
-        student=people.sam_student, audition=AuditionFactory(institution=institution)
-    )
-    deadline = DeadlineFactory(audition=entry.audition, **given)
-    TaskFactory(entry=entry, deadline=deadline, on=None)
-    (found,) = deadlines_problem(season(people)).deadlines
-    return found
+# The next audition
 
 
-def test_a_school_inside_a_university_keeps_its_zone(people):
+def test_the_next_audition_is_the_first_from_today_on(load, sam):
+    enter(sam, date(2027, 1, 11))
+    enter(sam, date(2027, 1, 13), result=Entry.Result.WITHDRAWN)
+    enter(sam, date(2027, 2, 20))
+    next_one = enter(sam, TODAY)
+    EntryFactory(student=sam, chosen_date=None, date_state="open")
+    season = load()
+    assert season.next_entry == next_one
+    assert season.next_answer.key == str(next_one.pk)
+
+
+def test_entries_without_a_date_come_last(load, sam):
+    undated = EntryFactory(student=sam, chosen_date=None, date_state="open")
+    late, early = enter(sam, date(2027, 3, 1)), enter(sam, date(2027, 1, 20))
+    season = load()
+    assert season.entries == [early, late, undated]
+
+
+def test_without_a_date_ahead_there_is_no_next_audition(load, sam):
+    EntryFactory(student=sam, chosen_date=None, date_state="open")
+    season = load()
+    assert season.next_entry is None
+    assert season.next_answer is None
+
+
+def test_another_seasons_entries_are_left_out(load, sam):
+    enter(sam, audition__season="2025–26")
+    assert load().entries == []
+
+
+def test_today_is_the_students_own(load, sam):
+    evening = datetime(2027, 1, 13, 3, tzinfo=UTC)
+    assert load(evening).today == date(2027, 1, 12)
+    sam.time_zone = "Asia/Tokyo"
+    sam.save()
+    assert load(evening).today == date(2027, 1, 13)
+
+
+# Deadlines and cues
+
+
+def test_a_school_keeps_the_time_of_the_university_it_is_part_of(load, people, sam):
     university = InstitutionFactory(studio=people.studio, time_zone="America/Denver")
-    school = InstitutionFactory(studio=people.studio, part_of=university, time_zone="")
-    found = deadline_of(people, school, zone="")
-    assert (found.zone, found.place_zone) == (None, "America/Denver")
+    entry = enter(sam)
+    school = entry.audition.institution
+    school.part_of, school.time_zone = university, ""
+    school.save()
+    TaskFactory(entry=entry, deadline=DeadlineFactory(audition=entry.audition), on=None)
+    (deadline,) = deadlines_problem(load()).deadlines
+    assert deadline.place_zone == "America/Denver"
 
 
-def test_a_zone_of_its_own_comes_first(people):
-    university = InstitutionFactory(studio=people.studio, time_zone="America/Denver")
-    school = InstitutionFactory(
-        studio=people.studio, part_of=university, time_zone="America/New_York"
-    )
-    assert deadline_of(people, school).place_zone == "America/New_York"
+@pytest.mark.parametrize("own", ["America/New_York", ""])
+def test_a_place_of_its_own_has_its_own_zone_or_none(load, sam, own):
+    entry = enter(sam, audition__institution__time_zone=own)
+    TaskFactory(entry=entry, deadline=DeadlineFactory(audition=entry.audition), on=None)
+    (deadline,) = deadlines_problem(load()).deadlines
+    assert deadline.place_zone == (own or None)
 
 
-def test_a_place_without_a_zone_has_none(people):
-    alone = InstitutionFactory(studio=people.studio, time_zone="")
-    assert deadline_of(people, alone).place_zone is None
-
-
-def test_a_task_arrives_with_lead_work_and_state(people, entry):
-    deadline = DeadlineFactory(audition=entry.audition)
+def test_a_task_arrives_with_its_lead_its_work_and_its_state(load, sam):
+    entry = enter(sam)
     TaskFactory(
-        entry=entry, deadline=deadline, on=None, doer="other", lead=10, lead_unit="working days",
-        takes=3, state=Task.State.DROPPED,
-    )  # fmt: skip
-    (task,) = deadlines_problem(season(people)).tasks
-    assert (task.lead, task.takes) == (Lead(10, Unit.WORKING_DAYS), Lead(3))
-    assert (task.doer, task.dropped, task.on) == ("other", True, None)
+        entry=entry,
+        deadline=DeadlineFactory(audition=entry.audition),
+        on=None,
+        doer="other",
+        lead=10,
+        lead_unit="working days",
+        takes=3,
+        state=Task.State.DROPPED,
+    )
+    (asked,) = deadlines_problem(load()).tasks
+    assert (asked.lead, asked.takes) == (Lead(10, Unit.WORKING_DAYS), Lead(3))
+    assert (asked.doer, asked.dropped, asked.on) == ("other", True, None)
 
 
-def test_what_opens_a_deadline_is_named_only_where_it_is_to_be_done(people, entry):
+def test_an_unstated_zone_reaches_the_engine_as_unstated(load, sam):
+    entry = enter(sam)
+    due = DeadlineFactory(audition=entry.audition, zone="", on=date(2027, 1, 20))
+    task = TaskFactory(entry=entry, deadline=due, on=None)
+    season = load()
+    (deadline,) = deadlines_problem(season).deadlines
+    assert deadline.zone is None
+    assert season.cue(task.pk).due.plan_by == date(2027, 1, 19)
+
+
+def test_a_deadline_waits_only_for_one_that_has_a_task(load, sam):
+    entry = enter(sam)
     first = DeadlineFactory(audition=entry.audition)
     then = DeadlineFactory(audition=entry.audition, opens_after=first)
-    TaskFactory(entry=entry, deadline=then, on=None)
-    (found,) = deadlines_problem(season(people)).deadlines
-    assert found.opens_after is None
-    TaskFactory(entry=entry, deadline=first, on=None)
-    opens = {d.key: d.opens_after for d in deadlines_problem(season(people)).deadlines}
-    assert opens == {str(first.pk): None, str(then.pk): str(first.pk)}
+    task = TaskFactory(entry=entry, deadline=then, on=None)
+    assert load().cue(task.pk).due.waits_for is None
+    TaskFactory(entry=entry, deadline=first, on=None, name="Send the first form")
+    assert load().cue(task.pk).due.waits_for == "Send the first form"
 
 
-def test_today_is_the_students_own_day(people):
-    people.sam_student.time_zone = "Asia/Tokyo"
-    people.sam_student.save()
-    assert season(people).today == date(2027, 1, 13)
+def test_working_days_leave_out_the_studios_holidays(load, sam):
+    # Monday 18 January 2027 is a public holiday in the United States.
+    entry = enter(sam)
+    due = DeadlineFactory(audition=entry.audition, on=date(2027, 1, 19))
+    task = TaskFactory(entry=entry, deadline=due, on=None, lead=1, lead_unit="working days")
+    assert load().cue(task.pk).due.plan_by == date(2027, 1, 18)
+    sam.studio.country = "US"
+    sam.studio.save()
+    assert load().cue(task.pk).due.plan_by == date(2027, 1, 15)
 
 
-def test_a_whole_season_costs_the_same_for_one_entry_and_for_eight(
-    people, django_assert_num_queries
+def test_open_cues_leave_out_what_is_done_not_needed_or_withdrawn(load, sam):
+    entry = enter(sam)
+    later = TaskFactory(entry=entry, on=date(2027, 1, 30))
+    sooner = TaskFactory(entry=entry, on=date(2027, 1, 14))
+    TaskFactory(entry=entry, state=Task.State.DONE, done_on=date(2027, 1, 3))
+    TaskFactory(entry=entry, state=Task.State.DROPPED)
+    TaskFactory(entry=enter(sam, result=Entry.Result.WITHDRAWN))
+    season = load()
+    assert [cue.task for cue in season.open_cues] == [sooner, later]
+    assert len(season.cues) == 5
+    assert season.cue(0) is None
+
+
+def test_a_cue_names_its_place_and_whoever_else_does_it(load, sam):
+    entry = enter(sam, audition__institution__short_name="Carrow")
+    TaskFactory(entry=entry, on=date(2027, 1, 14))
+    TaskFactory(entry=entry, on=date(2027, 1, 15), doer="teacher")
+    own, teachers = load().cues
+    assert (own.place, own.who) == ("Carrow", "")
+    assert teachers.who == "Teacher"
+
+
+# Reading
+
+
+def test_students_sort_their_pieces_by_composer(load, sam):
+    entry = enter(sam)
+    last = prepare(entry, PieceFactory(studio=sam.studio, composer="Vaal"))
+    first = prepare(entry, PieceFactory(studio=sam.studio, composer="Amsel"))
+    assert load().pieces == [first, last]
+
+
+def test_a_season_is_read_in_as_many_queries_for_thirty_students_as_for_one(
+    django_assert_max_num_queries,
 ):
     counts = []
-    for more in (1, 7):
-        for _ in range(more):
-            AssignmentFactory(entry=EntryFactory(student=people.sam_student))
-        with django_assert_num_queries(7) as asked:
-            found = season(people)
-            assert found.readiness
-            assert found.deadlines
+    for number in (1, 30):
+        owner = build(number, TODAY)
+        with django_assert_max_num_queries(8) as asked:
+            seasons = [Season(student, NOW) for student in whole_season(owner)]
+            answered = [(season.readiness, season.deadlines, season.pieces) for season in seasons]
+        assert len(answered) == number
         counts.append(len(asked))
     assert counts[0] == counts[1]

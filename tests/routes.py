@@ -86,6 +86,8 @@ ROUTES = {
     # handouts
     "day_sheet": Route(get=STAFF | OWN, args=_args("entry")),
     "day_sheets": Route(get=STAFF, args=_args("day_date")),
+    "part_sheet": Route(get=frozenset({"sam", "mia"})),
+    "student_part_sheet": Route(get=STAFF, args=_args("student")),
     # feeds: whoever knows the address of a calendar may read it
     "student_feed": Route(get=PUBLIC, args=_args("student_token")),
     "studio_feed_calendar": Route(get=PUBLIC, args=_args("studio_token")),

@@ -10,17 +10,13 @@ from planner.day import Key
 from planner.day.wording import CONFIRM
 from studio.days import bridge, case, queries
 from studio.days.models import lines
+from studio.entries.checklist import clock, rules
 from studio.entries.models import Entry
-from studio.requirements.models import Kind, Piano, Requirement, Said
+from studio.requirements.models import Kind, Requirement
 
 NOT_PLAYED = {Kind.TEST, Kind.INTERVIEW, Kind.PAPER}
 ASK = "ask the institution"
-DETAILS = 140
-
-
-def clock(time):
-    """Write a wall time: 9:05."""
-    return f"{time:%-H:%M}"
+LONGEST_RULES = 160
 
 
 def long_date(on):
@@ -195,13 +191,7 @@ class Day:
 
 
 def _music(need, pieces):
-    said = [
-        "from memory" if need.memory == Said.YES else "",
-        need.piano if need.piano != Piano.UNSTATED else "",
-        f"at most {need.minutes.normalize():f} min" if need.minutes else "",
-        Truncator(" ".join(need.details.split())).chars(DETAILS),
-    ]
-    note = "; ".join(filter(None, said))
+    note = Truncator(rules(need)).chars(LONGEST_RULES)
     if pieces:
         return Music("; ".join(pieces), "; ".join(filter(None, [need.name, note])))
     return Music(need.name, note, open=need.is_music)

@@ -19,5 +19,7 @@ register_converter(DateConverter, "date")
 
 urlpatterns = [
     path("entries/<int:pk>/day-sheet.pdf", views.day_sheet, name="day_sheet"),
+    path("part.pdf", views.part_sheet, name="part_sheet"),
+    path("students/<int:pk>/part.pdf", views.student_part_sheet, name="student_part_sheet"),
     path("days/<date:on>/sheets.pdf", views.day_sheets, name="day_sheets"),
 ]

@@ -6,11 +6,16 @@ from django.views.decorators.http import require_safe
 
 from planner.zones import zone
 from studio.accounts.access import NOT_FOUND, read_or_404, staff_or_404
+from studio.accounts.models import Role
 from studio.days import queries
 from studio.days.contexts import Day, long_date
+from studio.entries.bridge import Season
+from studio.entries.parts import Part
+from studio.entries.queries import parts
 from studio.handouts import pdf
 
 PAPERS = ("letter", "a4")
+DRAWING = (490, 64)  # points: as wide as the text on the narrower paper
 
 
 @require_safe
@@ -31,6 +36,29 @@ def day_sheets(request, on):
         raise Http404(NOT_FOUND)
     title = f"Day sheets, {long_date(on)}"
     return _day_sheets(request, days, f"day-sheets-{on.isoformat()}.pdf", title)
+
+
+@require_safe
+def part_sheet(request):
+    """The asker's own part as a handout."""
+    if request.who is None or request.who.role != Role.STUDENT:
+        raise Http404(NOT_FOUND)
+    return _part_sheet(request, membership=request.who)
+
+
+@require_safe
+def student_part_sheet(request, pk):
+    """A student's part as a handout, for their teacher to print: the same as they print it."""
+    staff_or_404(request.who)
+    return _part_sheet(request, pk=pk)
+
+
+def _part_sheet(request, **lookup):
+    season = Season(read_or_404(request.who, parts(request.who), **lookup))
+    part = Part(season)
+    drawing = part.drawing(*DRAWING)
+    context = {"title": part.title, "part": part, "drawing": drawing, **frame(request)}
+    return as_pdf(pdf.document("handouts/part_sheet.html", context), "part.pdf")
 
 
 def _day_sheets(request, days, filename, title):

@@ -219,3 +219,50 @@ def test_two_threads_print_one_after_the_other(entry):
         thread.join()
     assert len({*made}) == 4
     assert all(file.startswith(b"%PDF") for file in made)
+
+
+# The part
+
+
+@pytest.mark.parametrize("paper", SIZES)
+def test_a_part_prints_what_its_page_shows(as_student, people, paper):
+    entry = full_entry(people.sam_student)
+    response = as_student.get(reverse("part_sheet"), {"paper": paper})
+    file = PdfReader(io.BytesIO(response.content))
+    size = float(file.pages[0].mediabox.width), float(file.pages[0].mediabox.height)
+    assert size == pytest.approx(SIZES[paper], abs=0.1)
+    words = " ".join(" ".join(page.extract_text() for page in file.pages).split())
+    part = as_student.get(reverse("part")).context["part"]
+    assert part.title in words
+    assert part.sentence in words
+    assert part.next.name in words
+    for cue in part.cues:
+        assert f"{cue.place}: {cue.task.name}" in words
+    for slot in part.next.slots:
+        assert slot.pieces[0].name in words
+    assert entry.tasks.get().name in words
+
+
+def test_staff_print_the_same_part_as_the_student(client, people):
+    full_entry(people.sam_student)
+    client.force_login(people.ana.user)
+    printed = client.get(reverse("student_part_sheet", args=[people.sam_student.pk])).content
+    client.force_login(people.sam.user)
+    assert client.get(reverse("part_sheet")).content == printed
+
+
+def test_a_part_without_anything_in_it_still_prints(as_student, people):
+    response = as_student.get(reverse("part_sheet"))
+    words = PdfReader(io.BytesIO(response.content)).pages[0].extract_text()
+    assert "Nothing is open." in words
+
+
+def test_a_part_asks_as_often_for_many_auditions_as_for_one(as_student, people):
+    counts = []
+    for more in (1, 6):
+        for _ in range(more):
+            full_entry(people.sam_student)
+        with CaptureQueriesContext(connection) as asked:
+            assert as_student.get(reverse("part_sheet")).status_code == 200
+        counts.append(len(asked))
+    assert counts[0] == counts[1] <= 12

@@ -88,6 +88,13 @@ ROUTES = {
     "day_sheets": Route(get=STAFF, args=_args("day_date")),
     "part_sheet": Route(get=frozenset({"sam", "mia"})),
     "student_part_sheet": Route(get=STAFF, args=_args("student")),
+    # the workbook
+    "workbook": page(TEACHERS | {"otto"}),
+    "workbook_check": page(TEACHERS | {"otto"}),
+    "workbook_apply": act(TEACHERS | {"otto"}),
+    "workbook_export": Route(get=TEACHERS | {"otto"}),
+    "workbook_export_csv": Route(get=TEACHERS | {"otto"}),
+    "workbook_empty": Route(get=TEACHERS | {"otto"}),
     # feeds: whoever knows the address of a calendar may read it
     "student_feed": Route(get=PUBLIC, args=_args("student_token")),
     "studio_feed_calendar": Route(get=PUBLIC, args=_args("studio_token")),

@@ -10,7 +10,7 @@ from datetime import date
 
 from planner.readiness import AuditionReadiness
 
-LEAD_IN = 12.0  # a hairpin begins as a point, a little before the first check
+LEAD_IN = 12.0  # where many stand on a page, as on the score
 
 
 @dataclass(frozen=True)
@@ -30,16 +30,21 @@ class Hairpin:
 
 
 def hairpin(
-    answer: AuditionReadiness, x_of: Callable[[date], float], y: float, height: float
+    answer: AuditionReadiness,
+    x_of: Callable[[date], float],
+    y: float,
+    height: float,
+    lead_in: float = LEAD_IN,
 ) -> Hairpin | None:
     """Draw `answer` along the line `y`; `height` is the opening at 100. None: nothing was heard.
 
-    x_of: where a day stands, in the drawing's units.
+    x_of: where a day stands, lead_in: how far before the first check it begins as a point, both
+        in the drawing's units.
     """
     if not answer.history:
         return None
     heard = [(x_of(on), value * height / 200) for on, value in answer.history]
-    heard.insert(0, (heard[0][0] - LEAD_IN, 0.0))
+    heard.insert(0, (heard[0][0] - lead_in, 0.0))
     ahead = [(x_of(on), value * height / 200) for on, value in answer.forecast]
     return Hairpin(
         solid=_points([(x, y - half) for x, half in heard])

@@ -36,6 +36,11 @@ class LogForm(forms.ModelForm):
             auto_id=f"log-{piece.pk}-%s",
         )
 
+    def _post_clean(self):
+        """Leave the model's own rules out where a field is wrong: they would only add noise."""
+        if not self.errors:
+            super()._post_clean()
+
     @property
     def is_again(self):
         """Whether today's log is there already."""

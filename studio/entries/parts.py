@@ -16,6 +16,8 @@ from studio.requirements.models import Piece
 
 FADES_AFTER = timedelta(days=14)
 OVERRUN = timedelta(days=42)  # how far past the audition a drawing goes to show a late hairpin
+LEAD_IN = 40.0  # a drawing of this size has room to open like a crescendo
+MARGIN = 8.0
 LOGS_SHOWN = 3
 CARE = "Stop playing if it hurts, and tell your teacher."
 WHOSE = "The figure comes from the checks in lessons; what students log themselves stands apart."
@@ -169,7 +171,7 @@ class Part:
             return None
         symbol = height // 3
         scale = _scale(answer, self.season.today, width - symbol)
-        drawn = hairpin(answer, scale, height / 2, height - 8)
+        drawn = hairpin(answer, scale, height / 2, height - 8, lead_in=LEAD_IN)
         on = answer.on
         return Drawing(
             width=width,
@@ -285,7 +287,6 @@ def _scale(answer, today, width):
 
     A hairpin that opens long after the audition leaves the picture.
     """
-    margin = 12.0
     first = min(answer.history[0][0], today)
     ends = [today + timedelta(days=7)]
     if answer.on:
@@ -293,9 +294,10 @@ def _scale(answer, today, width):
     if answer.ready_on:
         ends.append(min(answer.ready_on, (answer.on or answer.ready_on) + OVERRUN))
     last = max(ends)
-    step = (width - 2 * margin) / (last - first).days
+    left = MARGIN + LEAD_IN
+    step = (width - left - MARGIN) / (last - first).days
 
     def x_of(on: date) -> float:
-        return margin + (on - first).days * step
+        return left + (on - first).days * step
 
     return x_of

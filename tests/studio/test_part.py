@@ -391,6 +391,7 @@ def test_a_tempo_out_of_bounds_is_kept_and_explained(as_student, piece, tempo):
     html = response.content.decode()
     assert response.status_code == 422
     assert "Give beats a minute from 1 to 400." in html
+    assert "Give at least a tempo" not in html
     assert 'value="bars 46 to 81"' in html
     assert not LessonCheck.objects.exists()
 

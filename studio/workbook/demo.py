@@ -86,16 +86,17 @@ def build(today):
     seat = open_studio(
         name=STUDIO, season=season_on(today), time_zone=ZONE, country="US", bare=True
     )
-    owner = Membership.objects.filter(pk=seat.pk)
-    owner.update(user=_user(*OWNER[:2]))
-    with history.acting(owner.get().user), tempfile.TemporaryDirectory() as folder:
-        write_moved(folder, today)
-        load(folder, seat.studio)
-    _seat(seat.studio, Role.ASSISTANT, *ASSISTANT[:2])
-    for name, email, _ in STUDENTS:
-        student = Student.objects.get(studio=seat.studio, name=name)
-        student.membership = _seat(seat.studio, Role.STUDENT, name, email)
-        student.save()
+    owner = _user(*OWNER[:2])
+    Membership.objects.filter(pk=seat.pk).update(user=owner)
+    with history.acting(owner):
+        with tempfile.TemporaryDirectory() as folder:
+            write_moved(folder, today)
+            load(folder, seat.studio)
+        _seat(seat.studio, Role.ASSISTANT, *ASSISTANT[:2])
+        for name, email, _ in STUDENTS:
+            student = Student.objects.get(studio=seat.studio, name=name)
+            student.membership = _seat(seat.studio, Role.STUDENT, name, email)
+            student.save()
     return seat.studio
 
 

@@ -64,10 +64,14 @@
     }
   });
 
-  /* Quick entry: Enter goes to the next field; in the last one it saves, as everywhere. */
+  /* Quick entry: Enter goes to the next field, in a column to the next one below; in the last one
+     it saves, as everywhere. */
   function moveOn(event) {
     const within = event.target.closest("[data-enter-next]");
-    const fields = [...within.querySelectorAll(FIELDS)].filter((field) => !field.disabled && field.offsetParent);
+    const column = event.target.dataset.column;
+    const fields = [...within.querySelectorAll(FIELDS)].filter(
+      (field) => !field.disabled && field.offsetParent && (!column || field.dataset.column === column)
+    );
     const next = fields[fields.indexOf(event.target) + 1];
     if (!next) return;
     event.preventDefault();
@@ -82,6 +86,8 @@
   document.addEventListener("DOMContentLoaded", () => {
     document.querySelectorAll("[data-print][hidden]").forEach((button) => (button.hidden = false));
     const wrong = document.querySelector(".form-errors");
-    if (wrong) stand(wrong);
+    if (wrong) return stand(wrong);
+    const first = document.querySelector("[autofocus]");
+    if (first && first.select) first.select();
   });
 })();

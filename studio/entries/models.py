@@ -106,9 +106,8 @@ class Entry(Recorded):
         if self.chosen_date_id and self.chosen_date.audition_id != self.audition_id:
             problems["chosen_date"] = "That date belongs to another audition."
         if self.requirement_set_id and self.audition_id:
-            asked = self.requirement_set.institution_id
-            place = self.audition.institution
-            if asked not in {place.pk, place.part_of_id}:
+            asked, place = self.requirement_set.institution, self.audition.institution
+            if asked.pk not in {place.pk, place.part_of_id} and asked.part_of_id != place.pk:
                 problems["requirement_set"] = "Those requirements are another institution's."
         if problems:
             raise ValidationError(problems)
@@ -180,6 +179,13 @@ class Task(Recorded):
             self.state, self.done_on, self.done_by = self.State.OPEN, None, None
         else:
             self.state, self.done_on, self.done_by = self.State.DONE, today, user
+        self.save()
+
+    def drop(self):
+        """Mark it not needed, or open again if it was not needed."""
+        dropped = self.state == self.State.DROPPED
+        self.state = self.State.OPEN if dropped else self.State.DROPPED
+        self.done_on, self.done_by = None, None
         self.save()
 
     def clean(self):

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from studio.entries.views import part
+from studio.entries.views import entry, lead_times, lesson, part
 
 urlpatterns = [
     # /part/
@@ -11,4 +11,28 @@ urlpatterns = [
     path("pieces/<int:pk>/log/", part.check_log, name="check_log"),
     # /tasks/
     path("tasks/<int:pk>/tick/", part.task_tick, name="task_tick"),
+    path("tasks/<int:pk>/edit/", entry.task_edit, name="task_edit"),
+    path("tasks/<int:pk>/drop/", entry.task_drop, name="task_drop"),
+    path("tasks/<int:pk>/remove/", entry.task_remove, name="task_remove"),
+    # /students/<pk>/lesson/, /students/<pk>/checks/, /checks/
+    path("students/<int:pk>/lesson/", lesson.lesson, name="lesson"),
+    path("students/<int:pk>/checks/", lesson.checks, name="checks"),
+    path("checks/<int:pk>/edit/", lesson.check_edit, name="check_edit"),
+    path("checks/<int:pk>/remove/", lesson.check_remove, name="check_remove"),
+    # /entries/, /assignments/
+    path("students/<int:pk>/entries/add/", entry.entry_add, name="entry_add"),
+    path("entries/<int:pk>/", entry.entry, name="entry"),
+    path("entries/<int:pk>/edit/", entry.entry_edit, name="entry_edit"),
+    path("entries/<int:pk>/remove/", entry.entry_remove, name="entry_remove"),
+    path("entries/<int:pk>/date/", entry.entry_date, name="entry_date"),
+    path("entries/<int:pk>/result/", entry.entry_result, name="entry_result"),
+    path("entries/<int:pk>/assign/", entry.assign, name="assign"),
+    path("entries/<int:pk>/tasks/add/", entry.task_add, name="task_add"),
+    path("assignments/<int:pk>/unassign/", entry.unassign, name="unassign"),
+    # /lead-times/
+    path("lead-times/", lead_times.lead_times, name="lead_times"),
+    path("lead-times/usual/", lead_times.lead_times_usual, name="lead_times_usual"),
+    path("lead-times/add/", lead_times.lead_time_add, name="lead_time_add"),
+    path("lead-times/<int:pk>/edit/", lead_times.lead_time_edit, name="lead_time_edit"),
+    path("lead-times/<int:pk>/remove/", lead_times.lead_time_remove, name="lead_time_remove"),
 ]

@@ -1,0 +1,93 @@
+"""How one entry is read, and what can be chosen for it: dates, requirements, pieces."""
+
+from django.db.models import Case, Exists, OuterRef, Prefetch, Q, Value, When
+
+from studio.accounts.access import readable
+from studio.entries.models import Assignment, Entry, LessonCheck, Task
+from studio.institutions.models import Audition, OfferedDate
+from studio.requirements.models import Piece, RequirementSet
+from studio.students.models import Student
+
+
+def with_entry(who, pk):
+    """Return the students the asker may see, each with this entry alone, of whatever season.
+
+    Seven queries. Wrap the one student in `bridge.Season` for the answers.
+    """
+    entries = (
+        Entry.objects.filter(pk=pk)
+        .select_related(
+            "audition__institution__part_of",
+            "instrument",
+            "requirement_set__institution",
+            "requirement_set__instrument",
+            "chosen_date",
+            "day",
+        )
+        .prefetch_related(
+            "requirement_set__requirements",
+            Prefetch("assignments", Assignment.objects.select_related("piece", "requirement")),
+            Prefetch("tasks", Task.objects.select_related("deadline__opens_after")),
+        )
+    )
+    return (
+        readable(who, Student)
+        .filter(entries=pk)
+        .select_related("studio", "instrument")
+        .prefetch_related(
+            Prefetch("entries", entries),
+            Prefetch("checks", LessonCheck.objects.select_related("piece")),
+            "days_away",
+        )
+    )
+
+
+def dates(who, entry):
+    """Return the dates the entry's audition offers, with `limited` (only some instruments) and
+    `suits` (the entry's is among them)."""
+    only = OfferedDate.instruments.through.objects.filter(offereddate_id=OuterRef("pk"))
+    return (
+        readable(who, OfferedDate)
+        .filter(audition=entry.audition_id)
+        .annotate(
+            limited=Exists(only),
+            suits=Exists(only.filter(instrument_id=entry.instrument_id)),
+        )
+    )
+
+
+def pieces(who):
+    """Return the studio's pieces by composer and title."""
+    return readable(who, Piece).select_related("instrument")
+
+
+def auditions(who):
+    """Return the auditions of the current season, by institution."""
+    found = readable(who, Audition).filter(season=who.studio.season)
+    return found.select_related("institution")
+
+
+def requirement_sets(who, entry):
+    """Return the sets an entry can go by: its institution's, its university's, its schools'.
+
+    First those of the entry's instrument and the audition's season.
+    """
+    place = entry.audition.institution
+    theirs = Q(institution=place.pk) | Q(institution__part_of=place.pk)
+    if place.part_of_id:
+        theirs |= Q(institution=place.part_of_id)
+    found = readable(who, RequirementSet).filter(theirs)
+    return found.select_related("institution", "instrument").order_by(
+        Case(When(instrument=entry.instrument_id, then=Value(0)), default=Value(1)),
+        Case(When(season=entry.audition.season, then=Value(0)), default=Value(1)),
+        *RequirementSet._meta.ordering,
+    )
+
+
+def fitting(who, entry):
+    """Return the one set that fits the entry's instrument and season; None if not exactly one."""
+    fits = requirement_sets(who, entry).filter(
+        instrument=entry.instrument_id, season=entry.audition.season
+    )
+    found = list(fits[:2])
+    return found[0] if len(found) == 1 else None

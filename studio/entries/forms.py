@@ -1,0 +1,301 @@
+"""Forms of lesson checks, entries, their music and tasks, and the studio's lead times."""
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.core.validators import MaxValueValidator
+
+from planner.deadlines.model import LONGEST_LEAD
+from studio.accounts.forms import StudioForm
+from studio.entries import choices
+from studio.entries.models import TEMPO, Assignment, Entry, LeadTime, LessonCheck, Task
+
+HIGHEST_MARK = 10
+FASTEST = TEMPO[1].limit_value
+NOTHING_HEARD = "Give at least a tempo, a mark, memory or a note."
+NO_FUTURE = "That day is still to come: choose today or an earlier day."
+
+
+def figure(label, most, column):
+    """Return a field for a whole number from 1 to `most`, quick to type on any keyboard."""
+    wrong = f"Write a number, 1 to {most}."
+    return forms.IntegerField(
+        label=label,
+        min_value=1,
+        max_value=most,
+        required=False,
+        error_messages=dict.fromkeys(("invalid", "min_value", "max_value"), wrong),
+        widget=forms.TextInput(
+            {"inputmode": "numeric", "autocomplete": "off", "data-column": column}
+        ),
+    )
+
+
+def add_figures(fields, names):
+    """Put tempo, target and the marks of the studio's `names` in place; marks without a name go."""
+    fields["tempo"] = figure("Clean tempo", FASTEST, "tempo")
+    fields["target"] = figure("Target", FASTEST, "target")
+    for mark in LessonCheck.MARKS:
+        fields.pop(mark, None)
+    for mark, name in zip(LessonCheck.MARKS, names, strict=False):
+        fields[mark] = figure(name, HIGHEST_MARK, mark)
+
+
+def limit_leads(fields):
+    """Refuse leads that can only be a slip of the keyboard, as the engine does."""
+    for name in ("lead", "takes"):
+        fields[name].validators.append(MaxValueValidator(LONGEST_LEAD))
+
+
+class LessonForm(forms.Form):
+    """The day of a lesson. `shown`: the day whose values stood on the page."""
+
+    on = forms.DateField(
+        label="Date",
+        error_messages={"required": "Give the day of the lesson."},
+        widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}),
+    )
+    shown = forms.DateField(required=False, widget=forms.HiddenInput)
+
+    def __init__(self, *args, today, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.today = today
+        self.fields["on"].widget.attrs["max"] = today.isoformat()
+
+    def clean_on(self):
+        on = self.cleaned_data["on"]
+        if on > self.today:
+            raise ValidationError(NO_FUTURE)
+        return on
+
+
+class HeardForm(forms.Form):
+    """One row of a lesson: what was heard of one piece. Initial values are those on the page."""
+
+    def __init__(self, *args, names, **kwargs):
+        super().__init__(*args, **kwargs)
+        add_figures(self.fields, names)
+        self.fields["memory"] = forms.ChoiceField(
+            choices=LessonCheck.Memory.choices,
+            required=False,
+            widget=forms.Select({"data-column": "memory"}),
+        )
+        note = LessonCheck._meta.get_field("note")
+        self.fields["note"] = forms.CharField(
+            max_length=note.max_length,
+            required=False,
+            widget=forms.TextInput({"autocomplete": "off", "data-column": "note"}),
+        )
+
+    def clean(self):
+        values = super().clean()
+        said = [value for name, value in values.items() if name != "target"]
+        if self.has_changed() and not self.errors and not any(said):
+            raise ValidationError(NOTHING_HEARD)
+        return values
+
+
+class CheckForm(StudioForm):
+    """One check, changed after the lesson."""
+
+    taken = ("on", "This piece has a check of that day already: change that one.")
+    lines = (("tempo", "target"), LessonCheck.MARKS, ("memory", "on"))
+
+    class Meta:
+        model = LessonCheck
+        fields = ["tempo", "target", *LessonCheck.MARKS, "memory", "on", "note"]
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        add_figures(self.fields, self.who.studio.marks)
+        self.order_fields(self.Meta.fields)
+
+    def clean_on(self):
+        on = self.cleaned_data["on"]
+        if on > self.who.studio.today:
+            raise ValidationError(NO_FUTURE)
+        return on
+
+    def _get_validation_exclusions(self):
+        """A day is taken where the same piece has a check of the same source."""
+        return super()._get_validation_exclusions() - {"student", "piece", "source"}
+
+
+class EntryAddForm(StudioForm):
+    """Enter a student for an audition of the current season."""
+
+    taken = ("audition", "This student is entered there on that instrument already.")
+
+    class Meta:
+        model = Entry
+        fields = ["audition", "instrument"]
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["audition"].queryset = choices.auditions(self.who)
+
+    def _get_validation_exclusions(self):
+        return super()._get_validation_exclusions() - {"student"}
+
+    def save(self, commit=True):
+        """Save; where exactly one set of requirements fits, the entry goes by it."""
+        self.instance.requirement_set = choices.fitting(self.who, self.instance)
+        return super().save(commit)
+
+
+class EntryForm(StudioForm):
+    """What an entry goes by; its date, music, tasks and result are on its page."""
+
+    taken = ("instrument", "This student is entered there on that instrument already.")
+
+    class Meta:
+        model = Entry
+        fields = ["instrument", "requirement_set", "notes"]
+        labels = {"requirement_set": "Requirements"}
+        help_texts = {
+            "requirement_set": "Those of the institution, its university or its schools. "
+            "Pieces chosen for others stay until you take them away.",
+        }
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        field = self.fields["requirement_set"]
+        field.queryset = choices.requirement_sets(self.who, self.instance)
+        field.choices = self._grouped(field)
+
+    def _grouped(self, field):
+        """Offer the entry's own instrument first, others under a heading of their own."""
+        own = {True: [], False: []}
+        for row in field.queryset:
+            fits = row.instrument_id == self.instance.instrument_id
+            own[fits].append((row.pk, str(row)))
+        name = self.instance.instrument.name
+        groups = [(f"For {name}", own[True]), ("For other instruments", own[False])]
+        return [("", "Not chosen yet"), *(group for group in groups if group[1])]
+
+    def _get_validation_exclusions(self):
+        return super()._get_validation_exclusions() - {"student", "audition"}
+
+
+class DateForm(StudioForm):
+    """The date of an entry, among those its audition offers, and how sure it is."""
+
+    class Meta:
+        model = Entry
+        fields = ["chosen_date", "date_state"]
+        error_messages = {
+            "chosen_date": {"invalid_choice": "Choose one of the dates this audition offers."}
+        }
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        field = self.fields["chosen_date"]
+        field.queryset = field.queryset.filter(audition=self.instance.audition_id)
+
+    def clean(self):
+        values = super().clean()
+        state, date = values.get("date_state"), values.get("chosen_date")
+        states = Entry.DateState
+        if "chosen_date" not in self.errors and state == states.CONFIRMED and date is None:
+            self.add_error("chosen_date", "Choose the date that is confirmed.")
+        if date is not None and state == states.OPEN:
+            values["date_state"] = states.ASKED
+        return values
+
+
+class ResultForm(StudioForm):
+    """What came of an entry."""
+
+    class Meta:
+        model = Entry
+        fields = ["result", "result_on"]
+
+    def clean(self):
+        values = super().clean()
+        if values.get("result") == Entry.Result.WAITING and values.get("result_on"):
+            self.add_error("result", "Say what was heard, or leave the day empty.")
+        return values
+
+
+class AssignForm(StudioForm):
+    """Choose a piece for a requirement of an entry (already on the instance)."""
+
+    owner = "entry"
+    taken = ("piece", "That piece is chosen for this requirement already.")
+
+    class Meta:
+        model = Assignment
+        fields = ["requirement", "piece"]
+        error_messages = {
+            "requirement": {
+                "invalid_choice": "That requirement is not the entry's: reload the page.",
+                "required": "Say for which requirement: reload the page.",
+            },
+            "piece": {
+                "invalid_choice": "Choose a piece of your own list.",
+                "required": "Choose a piece.",
+            },
+        }
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        field = self.fields["requirement"]
+        asked = self.instance.entry.requirement_set_id
+        field.queryset = field.queryset.filter(requirement_set=asked)
+
+    def clean_requirement(self):
+        need = self.cleaned_data["requirement"]
+        if not need.is_music:
+            raise ValidationError("Pieces are chosen for music only.")
+        return need
+
+
+class TaskForm(StudioForm):
+    """A task of an entry: with a day of its own, or counted back from a deadline."""
+
+    owner = "entry"
+    defaulted = ("lead", "takes")
+    lines = (("doer", "takes"), ("deadline", "on"), ("lead", "lead_unit"))
+
+    class Meta:
+        model = Task
+        fields = ["name", "doer", "takes", "on", "deadline", "lead", "lead_unit", "note"]
+        labels = {"name": "Task", "on": "Due on a day of its own", "deadline": "Or for a deadline"}
+        help_texts = {"takes": "So much earlier it should be started."}
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        limit_leads(self.fields)
+        field = self.fields["deadline"]
+        field.queryset = field.queryset.filter(audition=self.instance.entry.audition_id)
+        field.label_from_instance = lambda deadline: f"{deadline.name}, {deadline.on:%-d %B %Y}"
+
+    def clean(self):
+        values = super().clean()
+        same = Task.objects.filter(
+            entry=self.instance.entry, name=values.get("name"), deadline=values.get("deadline")
+        )
+        if same.exclude(pk=self.instance.pk).exists():
+            self.add_error("name", "The entry has a task of this name already.")
+        return values
+
+
+class LeadTimeForm(StudioForm):
+    """A rule of the studio: what a kind of deadline brings."""
+
+    owner = "studio"
+    taken = ("name", "There is a rule of this name for that kind of deadline already.")
+    defaulted = ("lead", "takes")
+    lines = (("lead", "lead_unit"), ("doer", "takes"))
+
+    class Meta:
+        model = LeadTime
+        fields = ["kind", "name", "lead", "lead_unit", "doer", "takes"]
+        help_texts = {
+            "name": "Without the institution, which is added: Send the music application.",
+            "lead": "0: on the day of the deadline itself.",
+            "takes": "So much earlier it should be started.",
+        }
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        limit_leads(self.fields)

@@ -1,0 +1,122 @@
+"""The studio's lead times: reading, adding, changing, removing, and starting from the usual."""
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from planner.deadlines import LEAD_TIMES
+from studio.entries.models import LeadTime
+from tests.factories import DeadlineFactory, EntryFactory, LeadTimeFactory
+
+pytestmark = pytest.mark.django_db
+
+RULE = {
+    "kind": "letter",
+    "name": "Ask for the letter",
+    "lead": "10",
+    "lead_unit": "working days",
+    "doer": "student",
+    "takes": "",
+}
+
+
+def text(client):
+    return client.get(reverse("lead_times")).content.decode()
+
+
+def test_rules_stand_under_their_kind_of_deadline(as_teacher, people):
+    LeadTimeFactory(studio=people.studio, kind="letter", name="Ask", lead=28)
+    LeadTimeFactory(
+        studio=people.studio, kind="letter", name="Remind", lead=1, lead_unit="working days"
+    )
+    LeadTimeFactory(studio=people.studio, kind="fee", name="Pay", takes=1)
+    LeadTimeFactory(studio=people.otto.studio, name="Somebody else's")
+    groups = as_teacher.get(reverse("lead_times")).context["groups"]
+    assert [(group.title, [row.cells for row in group.rows]) for group in groups] == [
+        ("Fee", [("Pay", "on the day", "Student", "1 day")]),
+        (
+            "Letter",
+            [
+                ("Ask", "28 days before", "Student", ""),
+                ("Remind", "1 working day before", "Student", ""),
+            ],
+        ),
+    ]
+
+
+def test_the_page_says_where_the_figures_come_from(as_teacher):
+    page = text(as_teacher)
+    assert "common practice, no source" in page
+    assert "tasks drawn up from now on" in page
+
+
+def test_an_empty_list_starts_from_the_usual(as_teacher, people):
+    assert "No lead times yet" in text(as_teacher)
+    mine = LeadTimeFactory(studio=people.studio, kind=LEAD_TIMES[0].kind, name=LEAD_TIMES[0].name)
+    as_teacher.post(reverse("lead_times_usual"))
+    assert LeadTime.objects.filter(studio=people.studio).count() == len(LEAD_TIMES)
+    mine.refresh_from_db()
+    as_teacher.post(reverse("lead_times_usual"))
+    assert LeadTime.objects.filter(studio=people.studio).count() == len(LEAD_TIMES)
+
+
+def test_a_new_rule_holds_for_entries_from_now_on(as_teacher, people):
+    early = EntryFactory(student=people.sam_student)
+    DeadlineFactory(audition=early.audition, kind="letter", name="letter")
+    as_teacher.post(reverse("lead_time_add"), RULE)
+    late = EntryFactory(student=people.mia_student, audition=early.audition)
+    assert not early.tasks.exists()
+    assert [(task.name, task.lead) for task in late.tasks.all()] == [("Ask for the letter", 10)]
+
+
+def test_a_rule_is_changed_and_removed(as_teacher, people):
+    rule = LeadTimeFactory(studio=people.studio)
+    as_teacher.post(reverse("lead_time_edit", args=[rule.pk]), RULE)
+    rule.refresh_from_db()
+    assert (rule.name, rule.lead, rule.lead_unit, rule.takes) == (
+        "Ask for the letter",
+        10,
+        "working days",
+        0,
+    )
+    as_teacher.post(reverse("lead_time_remove", args=[rule.pk]))
+    assert not LeadTime.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ({}, "There is a rule of this name"),
+        ({"name": ""}, "This field is required"),
+        ({"name": "Other", "lead": "4000"}, "less than or equal to 3660"),
+    ],
+)
+def test_a_rule_that_makes_no_sense_is_refused(as_teacher, people, change, words):
+    LeadTimeFactory(studio=people.studio, kind="letter", name="Ask for the letter")
+    response = as_teacher.post(reverse("lead_time_add"), RULE | change)
+    assert response.status_code == 422
+    assert words in response.content.decode()
+    assert LeadTime.objects.count() == 1
+
+
+def test_assistants_read_and_change_nothing(client, people):
+    rule = LeadTimeFactory(studio=people.studio)
+    client.force_login(people.ana.user)
+    page = text(client)
+    assert rule.name in page
+    assert reverse("lead_time_edit", args=[rule.pk]) not in page
+    assert client.post(reverse("lead_times_usual")).status_code == 404
+    assert client.post(reverse("lead_time_remove", args=[rule.pk])).status_code == 404
+    assert LeadTime.objects.count() == 1
+
+
+def test_the_list_asks_as_often_for_thirty_rules_as_for_one(as_teacher, people):
+    counts = []
+    for number in (1, 29):
+        for _ in range(number):
+            LeadTimeFactory(studio=people.studio)
+        with CaptureQueriesContext(connection) as asked:
+            text(as_teacher)
+        counts.append(len(asked))
+    assert counts[0] == counts[1] <= 12

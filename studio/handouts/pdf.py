@@ -71,18 +71,14 @@ def _edition():
 def sheets(template, pages, **context):
     """Return a PDF with each of `pages` on one sheet, in type as small as it takes.
 
-    The template gets `sheets`, a list of (page, class) pairs, and draws each in an element with
-    the id "sheet-1", "sheet-2" and so on.
+    The template draws one of them, `sheet`, in an element of the class `size`.
     """
-    steps = [0] * len(pages)
 
-    def html():
-        classes = [STEPS[step] for step in steps]
-        return render_to_string(
-            template, {**context, "sheets": list(zip(pages, classes, strict=True))}
-        )
+    def html(page, size):
+        return render_to_string(template, {**context, "sheet": page, "size": size})
 
-    return _kept(html(), lambda: _fitted(html, steps))
+    wanted = "".join(html(page, STEPS[0]) for page in pages)
+    return _kept(wanted, lambda: _joined([_fitted(html, page) for page in pages]))
 
 
 def document(template, context):
@@ -107,22 +103,15 @@ def _draw(html):
     return page.render(font_config=_press().fonts, stylesheets=[_press().style], **OPTIONS)
 
 
-def _fitted(html, steps):
-    """Draw; make the type of each sheet that runs over smaller; until all fit or none can."""
-    while True:
-        drawn = _draw(html())
-        long = [i for i in _too_long(drawn, len(steps)) if steps[i] < len(STEPS) - 1]
-        if not long:
-            return drawn
-        for i in long:
-            steps[i] += 1
+def _fitted(html, page):
+    """Draw a page in the largest type in which it fits one sheet."""
+    for size in STEPS:
+        drawn = _draw(html(page, size))
+        if len(drawn.pages) == 1:
+            break
+    return drawn
 
 
-def _too_long(drawn, count):
-    """Return the indexes of the sheets that take more than one page."""
-    begins = {}
-    for number, page in enumerate(drawn.pages):
-        for anchor in page.anchors:
-            begins.setdefault(anchor, number)
-    starts = [begins[f"sheet-{i + 1}"] for i in range(count)] + [len(drawn.pages)]
-    return [i for i in range(count) if starts[i + 1] - starts[i] > 1]
+def _joined(drawn):
+    """Return one document of all pages; fonts are then embedded once, not once a student."""
+    return drawn[0].copy([page for document in drawn for page in document.pages])

@@ -125,6 +125,21 @@ def test_no_name_stands_in_the_files_name(as_teacher, entry):
     assert response["Cache-Control"] == "private, no-store"
 
 
+def walk(tag):
+    """Yield the elements of a PDF's structure below `tag`, in order."""
+    kids = tag.get("/K", [])
+    for kid in kids if isinstance(kids, pikepdf.Array) else [kids]:
+        if isinstance(kid, pikepdf.Dictionary):
+            yield kid
+            yield from walk(kid)
+
+
+def tag_page(tag):
+    """Return the page on which an element stands."""
+    own = next((each for each in [tag, *walk(tag)] if "/Pg" in each), None)
+    return pikepdf.Page(own["/Pg"])
+
+
 def test_a_date_prints_a_page_each_in_order_of_the_call(as_teacher, entry, people):
     crowd(entry)
     for name, call in (("Early Bird", time(9)), ("Late Riser", time(15)), ("No Call", None)):
@@ -139,6 +154,10 @@ def test_a_date_prints_a_page_each_in_order_of_the_call(as_teacher, entry, peopl
     assert len(pages) == 4
     for page, name in zip(pages, ("Early Bird", "Nguyễn", "Late Riser", "No Call"), strict=True):
         assert name in page
+    with pikepdf.open(io.BytesIO(response.content)) as file:
+        titles = [tag for tag in walk(file.Root.StructTreeRoot) if tag.get("/S") == "/H1"]
+        assert len(titles) == 4, "each sheet keeps its structure"
+        assert [file.pages.index(tag_page(tag)) for tag in titles] == [0, 1, 2, 3]
     assert response["Content-Disposition"] == 'inline; filename="day-sheets-2027-02-06.pdf"'
 
 

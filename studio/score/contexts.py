@@ -18,6 +18,8 @@ from studio.score.players import player
 from studio.score.staves import draw
 from studio.students.models import Student
 
+MOST = 150  # cues under a heading of the page of all cues
+# The further away, the fewer stand beside the score.
 SHOWN = {When.OVERDUE: 12, When.TODAY: 12, When.THIS_WEEK: 6, When.NEXT_WEEK: 3}
 ORDERS = (("", "Score order"), ("name", "By name"), ("days", "Shortest of time first"))
 KEYS = {"name": lambda player: player.name.casefold(), "days": lambda player: player.urgency}
@@ -69,7 +71,7 @@ class ScorePage:
     @cached_property
     def groups(self):
         """The cues to see to, under their headings, the first few of each."""
-        return [Group.first(group) for group in cues.grouped(self.seasons)]
+        return [Group.first(group, SHOWN[group.when]) for group in cues.grouped(self.seasons)]
 
     @property
     def summary(self):
@@ -128,9 +130,8 @@ class Group:
     more: int
 
     @classmethod
-    def first(cls, group):
-        """Return the first few cues of a CueGroup, the fewer the further they are away."""
-        shown = SHOWN[group.when]
+    def first(cls, group, shown):
+        """Return the first `shown` cues of a CueGroup."""
         more = max(len(group.cues) - shown, 0)
         return cls(group.label, group.late, group.cues[:shown], more)
 
@@ -163,14 +164,19 @@ class CuesPage:
         self.doers = (("", "Everybody"), *Doer.choices)
 
     @cached_property
-    def groups(self):
-        """Cues under their headings; headings with none are left out."""
+    def asked_for(self):
+        """All cues asked for, as CueGroups; headings with none are left out."""
         groups = cues.grouped(self.base.seasons, tuple(cues.HEADINGS))
         asked = (
             cues.CueGroup(group.when, tuple(cue for cue in group.cues if self._is_asked(cue)))
             for group in groups
         )
         return [group for group in asked if group.cues]
+
+    @property
+    def groups(self):
+        """The cues under their headings, no more than a page can take."""
+        return [Group.first(group, MOST) for group in self.asked_for]
 
     def _is_asked(self, cue):
         return not self.doer or cue.task.doer == self.doer
@@ -183,8 +189,8 @@ class CuesPage:
     @property
     def summary(self):
         """How much there is to do."""
-        todo = sum(len(group.cues) for group in self.groups)
-        late = sum(len(group.cues) for group in self.groups if group.late)
+        todo = sum(len(group.cues) for group in self.asked_for)
+        late = sum(len(group.cues) for group in self.asked_for if group.late)
         return f"{todo} to do, {late} overdue." if late else f"{todo} to do."
 
     @property

@@ -6,6 +6,7 @@ from itertools import groupby
 SPACE = 5.0  # between two staff lines
 SQUARE = 2.56 * SPACE  # of a notehead, as the symbols are drawn
 NEAR = 10.0  # two noteheads of a line stand at least so far apart
+RINGS_NEAR = 22.0  # overdue notes closer than this share a ring
 LINES = (2, 3, 1, 4, 0)  # staff lines from the top, in the order in which they are filled
 ORDER = {"overdue": 0, "open": 1, "done": 2}
 
@@ -29,6 +30,38 @@ class Note:
     def top(self):
         """The top of the symbol's square."""
         return round(self.y - SQUARE / 2, 1)
+
+
+@dataclass(frozen=True)
+class Ring:
+    """A pencil ring around what is overdue: its middle and its two radii."""
+
+    x: float
+    y: float
+    wide: float
+    high: float
+
+
+def rings(found):
+    """Return the rings around overdue notes; those close together share one."""
+    groups = []
+    for note in sorted((n for n in found if n.state == "overdue"), key=lambda note: note.x):
+        if groups and note.x - groups[-1][-1].x < RINGS_NEAR:
+            groups[-1].append(note)
+        else:
+            groups.append([note])
+    return tuple(_ring(group) for group in groups)
+
+
+def _ring(group):
+    low, high = min(note.y for note in group), max(note.y for note in group)
+    first, last = group[0].x, group[-1].x
+    return Ring(
+        round((first + last) / 2, 1),
+        (low + high) / 2,
+        round((last - first) / 2 + 11, 1),
+        (high - low) / 2 + 9,
+    )
 
 
 def notes(player, span, staff):

@@ -10,7 +10,7 @@ from itertools import groupby
 
 from studio.entries.hairpin import Hairpin, hairpin
 from studio.score import lanes
-from studio.score.notes import SPACE, Note, notes
+from studio.score.notes import SPACE, Note, Ring, notes, rings
 from studio.score.players import Player
 from studio.score.span import Month, Span, span
 from studio.score.widths import shorten, width, wrap
@@ -100,6 +100,7 @@ class StaffRow:
     figure: Words
     shorts: tuple[Words, ...]
     notes: tuple[Note, ...]
+    rings: tuple[Ring, ...]
     signs: tuple[Sign, ...]
     gaps: tuple[tuple[float, float], ...]
     hairpin: Hairpin | None
@@ -209,6 +210,7 @@ class _Strips:
         )
         height = round(max(needs) + 8, 1)
         middle = staff + STAFF + 5 + HAIRPIN / 2
+        marks = notes(player, self.span, staff)
         instrument = shorten(player.instrument, NAMES_ROOM, INSTRUMENT_TYPE, "italic")
         return StaffRow(
             player=player,
@@ -219,7 +221,8 @@ class _Strips:
             names=_column(NAMES_END, staff + 21, NAME_LINE, names),
             figure=Words(FIGURES, staff + 15, player.figure),
             shorts=_column(FIGURES, staff + 34, SHORT_LINE, shorts),
-            notes=notes(player, self.span, staff),
+            notes=marks,
+            rings=rings(marks),
             signs=tuple(self.sign(flag, staff) for flag in flags),
             gaps=tuple(self.gaps(player)),
             hairpin=player.answer and hairpin(player.answer, self.span.x, middle, HAIRPIN),

@@ -249,6 +249,19 @@ def test_neighbouring_noteheads_take_different_lines():
         assert abs(one.x - other.x) >= 10 or abs(one.y - other.y) >= 5
 
 
+def test_overdue_things_close_together_share_a_ring():
+    days_ago = (3, 4, 20)
+    dues = [Due(TODAY - timedelta(days=n), "Form", "Norwood", "overdue") for n in days_ago]
+    dues.append(Due(TODAY, "Fee", "Norwood", "open"))
+    row = draw([player(dues=tuple(dues))], TODAY).rows[0]
+    alone, shared = row.rings
+    by_x = sorted(note.x for note in row.notes if note.state == "overdue")
+    assert alone.x == by_x[0]
+    assert shared.x - shared.wide < by_x[1] - 5
+    assert shared.x + shared.wide > by_x[2] + 5
+    assert shared.wide > alone.wide
+
+
 def test_things_of_one_day_are_one_notehead_that_tells_them_all():
     dues = tuple(Due(TODAY, name, "Norwood", "open") for name in ("Form", "Fee"))
     (note,) = draw([player(dues=dues)], TODAY).rows[0].notes

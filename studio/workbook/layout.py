@@ -137,5 +137,5 @@ def follow(instance, path):
     for step in path.split("."):
         if instance is None:
             return None
-        instance = getattr(instance, step)
+        instance = getattr(instance, step, None)
     return instance

@@ -142,8 +142,11 @@ class Library:
         """Return the (key, row)s that differ from `key` in capitals and spaces at most."""
         return self._loose[record.name].get(loosened(key), [])
 
-    def find(self, record, key):
-        """Return the row that `key` means, or None for a ghost; raise NotFound."""
+    def find(self, record, key, sure=0):
+        """Return the row that `key` means, or None for a ghost; raise NotFound.
+
+        sure: how many of its first parts are right, having led somewhere already.
+        """
         if (row := self.get(record, key)) is not None:
             return row
         near = self.near(record, key)
@@ -151,15 +154,17 @@ class Library:
             return near[0][1]
         if self.is_ghost(record, key):
             return None
-        raise self._not_found(record, loosened(key), key)
+        raise self._not_found(record, loosened(key), key, sure)
 
-    def _not_found(self, record, wanted, key):
+    def _not_found(self, record, wanted, key, sure):
         """Say which part of `key` leads nowhere, and what is closest to it."""
         parts, known = key_parts(record), list(self._exact[record.name])
         for place, part in enumerate(wanted):
             on = [k for k in known if loosened(k[place : place + 1]) == (part,)]
             if not on:
-                return self._missing(parts[place], place, key[place], [k[place] for k in known])
+                names = [k[place] for k in known] if place >= sure else []
+                place = max(place, sure)
+                return self._missing(parts[place], place, key[place], names)
             known = on
         return NotFound(len(key) - 1, "Several rows differ only in capitals. Write it exactly so.")
 

@@ -303,14 +303,12 @@ class Planner:
     @staticmethod
     def _complete(reader, draft):
         """Report what a new row needs and the sheet has no column for."""
-        columns = (
-            column.heading
-            for column in draft.record.columns
-            if not draft.record.kinds[column.heading].optional and not column.usual
-        )
-        links = (link.by[-1] for link in draft.record.links if link.required)
-        for heading in (*columns, *links):
-            if heading not in draft.cells:
+        record = draft.record
+        needed = [column for column in record.columns if not record.kinds[column.heading].optional]
+        needed += [link for link in record.links if link.required]
+        for item in needed:
+            heading = _heading(item)
+            if item.field not in record.key and heading not in draft.cells:
                 draft.sound = False
                 advice = f"A new row needs this. Add the column “{heading}”."
                 reader.problem(draft.number, heading, None, advice)

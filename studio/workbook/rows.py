@@ -161,7 +161,7 @@ class Reader:
         draft.spelled[link.field] = key
         target, heading = RECORDS[link.to], own[-1] if own else link.by[-1]
         try:
-            row = self.library.find(target, key)
+            row = self.library.find(target, key, len(key) - len(own))
         except NotFound as error:
             place = error.place - (len(key) - len(link.by))
             heading = link.by[place] if place >= 0 else heading

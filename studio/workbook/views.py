@@ -115,9 +115,8 @@ def _load(request, files):
 
 
 def _loaded(made, drawn):
-    told = f"Loaded: {made.created} rows added, {made.changed} changed, {made.same} left alone."
-    tasks = f"{drawn} task{'' if drawn == 1 else 's'} drawn up from the deadlines."
-    return f"{told} {tasks}" if drawn else told
+    told = f"Loaded: {made.created} added, {made.changed} changed, {made.same} left alone."
+    return f"{told} Tasks drawn up from the deadlines: {drawn}." if drawn else told
 
 
 @require_safe
@@ -145,7 +144,7 @@ def workbook_empty(request):
 
 
 def _file(studio, content, ending, kind, what=""):
-    name = slugify(f"{studio.name} {what or studio.season}", allow_unicode=False) or "workbook"
+    name = slugify(f"{studio.name} {what or studio.season}".replace("–", "-")) or "workbook"
     response = HttpResponse(content, content_type=kind)
     response["Content-Disposition"] = f'attachment; filename="{name}.{ending}"'
     response["Cache-Control"] = "no-store"

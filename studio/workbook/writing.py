@@ -125,18 +125,31 @@ def _written_key(record, row):
 
 def write_xlsx(studio, *, empty=False):
     """Return the workbook as .xlsx bytes; empty: with headings only. Raises TooLong."""
+    written = [(sheet, []) for sheet in SHEETS] if empty else tables(studio)
+    for sheet, rows in written:
+        _check_lengths(sheet, rows)
     book = Workbook(write_only=True)
-    for sheet, rows in tables(studio) if not empty else [(sheet, []) for sheet in SHEETS]:
+    for sheet, rows in written:
         page = book.create_sheet(sheet.name)
         page.freeze_panes = "A2"
         for place, heading in enumerate(sheet.headings, start=1):
             page.column_dimensions[get_column_letter(place)].width = _width(heading, rows)
         page.append([_heading(page, heading) for heading in sheet.headings])
         for row in rows:
-            page.append([_cell(page, sheet, name, row.get(name)) for name in sheet.headings])
+            page.append([_cell(page, row.get(name)) for name in sheet.headings])
     out = io.BytesIO()
     book.save(out)
     return out.getvalue()
+
+
+def _check_lengths(sheet, rows):
+    for row in rows:
+        for heading, value in row.items():
+            if isinstance(value, str) and len(value) > LONGEST:
+                raise TooLong(
+                    f"A text under “{heading}” in the sheet “{sheet.name}” has {len(value)} "
+                    f"letters; a cell of an .xlsx holds {LONGEST}. Take the .csv instead."
+                )
 
 
 def _width(heading, rows):
@@ -150,15 +163,10 @@ def _heading(page, text):
     return cell
 
 
-def _cell(page, sheet, heading, value):
+def _cell(page, value):
     """Return a cell of the right type; a text can never run as a formula."""
     if not isinstance(value, str | date | time):
         return value
-    if isinstance(value, str) and len(value) > LONGEST:
-        raise TooLong(
-            f"A text under “{heading}” in the sheet “{sheet.name}” has {len(value)} letters, more "
-            f"than the {LONGEST} that a cell of an .xlsx holds. Take the .csv instead."
-        )
     cell = WriteOnlyCell(page, value)
     if isinstance(value, str):
         cell.data_type = "s"

@@ -458,6 +458,26 @@ def test_teachers_invite_whoever_has_no_seat_yet(client, people):
     assert reverse("student_edit", args=[newcomer.pk]) not in html
 
 
+def test_staff_have_the_ways_to_work_on_it_and_the_student_only_their_own(client, people, entry):
+    pk = people.sam_student.pk
+    ways = ("lesson", "checks", "entry_add", "student_edit", "away_add", "student_part_sheet")
+    client.force_login(people.theo.user)
+    html = client.get(reverse("student", args=[pk])).content.decode()
+    for name in ways:
+        assert reverse(name, args=[pk]) in html, name
+    assert reverse("entry", args=[entry.pk]) + '"' in html
+    client.force_login(people.ana.user)
+    html = client.get(reverse("student", args=[pk])).content.decode()
+    assert reverse("lesson", args=[pk]) in html
+    assert reverse("entry_add", args=[pk]) not in html
+    client.force_login(people.sam.user)
+    html = client.get("/part/").content.decode()
+    assert reverse("part_feed") in html
+    assert reverse("part_sheet") in html
+    for name in ways:
+        assert reverse(name, args=[pk]) not in html, name
+
+
 # Nothing there yet
 
 

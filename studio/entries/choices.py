@@ -10,12 +10,14 @@ from studio.students.models import Student
 
 
 def with_entry(who, pk):
-    """Return the students the asker may see, each with this entry alone, of whatever season.
+    """Return the student the asker may see who has this entry, with all of the entry's season.
 
-    Seven queries. Wrap the one student in `bridge.Season` for the answers.
+    All of it, because what one audition asks of a piece (memory) counts for the others too: the
+    part and this entry's page must say the same. Seven queries; wrap in `bridge.Season`.
     """
+    season = Audition.objects.filter(entries=pk).values("season")
     entries = (
-        Entry.objects.filter(pk=pk)
+        Entry.objects.filter(audition__season__in=season)
         .select_related(
             "audition__institution__part_of",
             "instrument",

@@ -166,22 +166,7 @@ class Part:
 
     def drawing(self, width=360, height=72):
         """Return the Drawing of the hairpin in a box of that size, or None if nothing was heard."""
-        answer = self.answer
-        if not answer or not answer.history:
-            return None
-        symbol = height // 3
-        scale = _scale(answer, self.season.today, width - symbol)
-        drawn = hairpin(answer, scale, height / 2, height - 8, lead_in=LEAD_IN)
-        on = answer.on
-        return Drawing(
-            width=width,
-            height=height,
-            hairpin=drawn,
-            today_x=f"{scale(self.season.today):.1f}",
-            fermata_x=f"{scale(on):.1f}" if on else None,
-            middle=f"{height / 2:.1f}",
-            symbol=symbol,
-        )
+        return self.answer and draw(self.answer, self.season.today, width, height)
 
     @cached_property
     def cues(self):
@@ -276,6 +261,23 @@ class Part:
         """Whether the student signs in already."""
         seat = self.student.membership
         return bool(seat and seat.user_id)
+
+
+def draw(answer, today, width, height):
+    """Return the Drawing of one audition's hairpin, or None if nothing was heard."""
+    if not answer.history:
+        return None
+    symbol = height // 3
+    scale = _scale(answer, today, width - symbol)
+    return Drawing(
+        width=width,
+        height=height,
+        hairpin=hairpin(answer, scale, height / 2, height - 8, lead_in=LEAD_IN),
+        today_x=f"{scale(today):.1f}",
+        fermata_x=f"{scale(answer.on):.1f}" if answer.on else None,
+        middle=f"{height / 2:.1f}",
+        symbol=symbol,
+    )
 
 
 def _own(cue):

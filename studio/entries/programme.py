@@ -10,7 +10,7 @@ from studio.entries import choices
 from studio.entries.checklist import ADVICE, Checklist, Progress, progress, rules
 from studio.entries.forms import DateForm, ResultForm
 from studio.entries.models import Assignment, Task
-from studio.entries.parts import Part
+from studio.entries.parts import draw
 
 
 @dataclass(frozen=True)
@@ -44,15 +44,16 @@ class Slot:
 
 
 class Programme:
-    """One entry; season: a bridge.Season of a student loaded by `choices.with_entry`.
+    """One entry of a bridge.Season, whose student was loaded by `choices.with_entry`.
 
-    forms: those that were posted and are wrong, by name (date, result, assign).
+    pk: the entry's key. forms: those that were posted and are wrong, by name (date, result,
+    assign).
     """
 
-    def __init__(self, season, who, **forms):
+    def __init__(self, season, pk, who, **forms):
         self.season, self.who = season, who
         self.student = season.student
-        self.entry = season.entries[0]
+        self.entry = next(entry for entry in season.entries if entry.pk == pk)
         self.audition = self.entry.audition
         self.checklist = Checklist(season, self.entry)
         self.answer = season.audition_answers.get(self.entry.pk)
@@ -66,7 +67,7 @@ class Programme:
 
     @cached_property
     def drawing(self):
-        return Part(self.season, staff=True).drawing(640, 76) if self.answer else None
+        return self.answer and draw(self.answer, self.season.today, 640, 76)
 
     # the date
 
@@ -162,12 +163,16 @@ class Programme:
     @cached_property
     def tasks(self):
         """Tasks to do and done, as Cues in order of the day to plan for."""
-        return [cue for cue in self.season.cues if cue.task.state != Task.State.DROPPED]
+        return [cue for cue in self._cues if cue.task.state != Task.State.DROPPED]
 
     @cached_property
     def dropped(self):
         """Tasks that are not needed."""
-        return [cue for cue in self.season.cues if cue.task.state == Task.State.DROPPED]
+        return [cue for cue in self._cues if cue.task.state == Task.State.DROPPED]
+
+    @cached_property
+    def _cues(self):
+        return [cue for cue in self.season.cues if cue.entry.pk == self.entry.pk]
 
 
 def _missing(need, chosen):

@@ -18,6 +18,7 @@ from tests.factories import (
     InstitutionFactory,
     InstrumentFactory,
     LeadTimeFactory,
+    LessonCheckFactory,
     OfferedDateFactory,
     PieceFactory,
     RequirementFactory,
@@ -326,6 +327,16 @@ def test_a_task_is_not_needed_and_needed_again(as_teacher, entry):
     assert [cue.task for cue in programme(as_teacher, entry).tasks] == [task]
 
 
+def test_what_is_done_stands_apart_and_can_be_opened_again(as_teacher, people, entry):
+    done, open_task = TaskFactory(entry=entry), TaskFactory(entry=entry)
+    done.tick(people.ines.user, date(2026, 11, 20))
+    shown = programme(as_teacher, entry)
+    assert [cue.task for cue in shown.tasks] == [open_task]
+    assert [cue.task for cue in shown.done] == [done]
+    post(as_teacher, "task_tick", done.pk, was="done")
+    assert len(programme(as_teacher, entry).tasks) == 2
+
+
 def test_a_done_task_that_is_dropped_is_no_longer_done(as_teacher, people, entry):
     task = TaskFactory(entry=entry)
     task.tick(people.ines.user, date(2026, 11, 20))
@@ -430,6 +441,33 @@ def test_staff_alone_read_an_entry(client, people, entry, need, seat, status):
     assert response.status_code == status
     offers = reverse("assign", args=[entry.pk]) in response.content.decode()
     assert not offers or seat == "ines"
+
+
+def test_an_entry_says_the_same_as_the_part(as_teacher, people, entry, need):
+    """Another audition wants the piece from memory, and so it is less ready for this one too."""
+    piece = AssignmentFactory(entry=entry, requirement=need).piece
+    LessonCheckFactory(student=people.sam_student, piece=piece, memory="not yet")
+    sooner = EntryFactory(student=people.sam_student, chosen_date__on=date(2027, 1, 30))
+    by_heart = RequirementFactory(requirement_set=sooner.requirement_set, memory="yes")
+    AssignmentFactory(entry=sooner, requirement=by_heart, piece=piece)
+    part = as_teacher.get(people.sam_student.get_absolute_url()).context["part"]
+    assert part.next.entry == sooner
+    (checklist,) = [each for each in part.ahead if each.entry == entry]
+    page = programme(as_teacher, entry)
+    assert page.answer == checklist.answer
+    assert page.answer.on == FEBRUARY
+    assert "not from memory yet" in text(as_teacher, entry)
+    assert page.drawing.today_x < programme(as_teacher, sooner).drawing.today_x
+
+
+def test_an_entry_lists_its_own_tasks_alone(as_teacher, people, entry):
+    own = TaskFactory(entry=entry)
+    elsewhere = EntryFactory(student=people.sam_student)
+    TaskFactory(entry=elsewhere)
+    TaskFactory(entry=elsewhere, state=Task.State.DROPPED)
+    page = programme(as_teacher, entry)
+    assert [cue.task for cue in page.tasks] == [own]
+    assert page.dropped == []
 
 
 def test_an_entry_of_an_earlier_season_can_still_be_read(as_teacher, people, entry):

@@ -31,7 +31,8 @@ def entry(request, pk):
 def _page(request, pk, status=200, **forms):
     """Render the entry's page; forms: one that was posted and is wrong."""
     student = read_or_404(request.who, choices.with_entry(request.who, pk))
-    context = {"programme": Programme(Season(student), request.who, **forms), "student": student}
+    programme = Programme(Season(student), pk, request.who, **forms)
+    context = {"programme": programme, "student": student}
     return render(request, "entries/entry.html", context, status=status)
 
 

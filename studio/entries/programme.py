@@ -160,19 +160,25 @@ class Programme:
 
     # the tasks
 
-    @cached_property
+    @property
     def tasks(self):
-        """Tasks to do and done, as Cues in order of the day to plan for."""
-        return [cue for cue in self._cues if cue.task.state != Task.State.DROPPED]
+        """Tasks to do, as Cues in order of the day to plan for."""
+        return self._cues(Task.State.OPEN)
 
-    @cached_property
+    @property
+    def done(self):
+        """Tasks that are done, latest first."""
+        cues = self._cues(Task.State.DONE)
+        return sorted(cues, key=lambda cue: cue.task.done_on, reverse=True)
+
+    @property
     def dropped(self):
         """Tasks that are not needed."""
-        return [cue for cue in self._cues if cue.task.state == Task.State.DROPPED]
+        return self._cues(Task.State.DROPPED)
 
-    @cached_property
-    def _cues(self):
-        return [cue for cue in self.season.cues if cue.entry.pk == self.entry.pk]
+    def _cues(self, state):
+        cues = (cue for cue in self.season.cues if cue.entry.pk == self.entry.pk)
+        return [cue for cue in cues if cue.task.state == state]
 
 
 def _missing(need, chosen):

@@ -470,6 +470,19 @@ def test_an_entry_lists_its_own_tasks_alone(as_teacher, people, entry):
     assert page.dropped == []
 
 
+def test_what_is_done_is_folded_away_latest_first(as_teacher, entry):
+    done = [
+        TaskFactory(entry=entry, name=name, state=Task.State.DONE, done_on=on)
+        for name, on in (("Early", date(2026, 11, 2)), ("Lately", date(2026, 11, 20)))
+    ]
+    page = programme(as_teacher, entry)
+    assert page.tasks == []
+    assert [cue.task for cue in page.done] == done[::-1]
+    html = text(as_teacher, entry)
+    assert "Nothing left to do." in html
+    assert "<summary>2 done</summary>" in html
+
+
 def test_an_entry_of_an_earlier_season_can_still_be_read(as_teacher, people, entry):
     people.studio.season = "2027–28"
     people.studio.save()

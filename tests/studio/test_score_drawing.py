@@ -19,6 +19,8 @@ TODAY = date(2027, 1, 12)
 FONTS = Path(__file__).resolve().parents[2] / "static" / "fonts"
 PLACES = ("Fairmont", "Lake Ardent", "Hollins Bay", "Norwood", "Carrow", "A School of a Long Name")
 
+LONG_NAME = "Maximiliana Konstantinopoulou-Fitzgerald"
+
 places = st.one_of(st.sampled_from(PLACES), st.text(min_size=1, max_size=60))
 days = st.integers(-200, 500).map(lambda n: TODAY + timedelta(days=n))
 close_days = st.integers(10, 30).map(lambda n: TODAY + timedelta(days=n))
@@ -45,7 +47,7 @@ def in_order(auditions):
 
 players = st.builds(
     player,
-    name=st.one_of(st.text(min_size=1, max_size=60), st.sampled_from(["Ana Ruiz", "W" * 40])),
+    name=st.one_of(st.text(min_size=1, max_size=60), st.sampled_from(["W" * 40, LONG_NAME])),
     family=st.sampled_from(["Brass", "Strings"]),
     short=st.sampled_from(["5 days in hand", "at least 112 days short", "pace not known yet"]),
     auditions=st.lists(
@@ -174,7 +176,7 @@ def test_auditions_of_one_day_share_a_fermata_that_names_them_all():
     [
         ("Ana Ruiz", ("Ana Ruiz",)),
         (
-            "Maximiliana Konstantinopoulou-Fitzgerald",
+            LONG_NAME,
             ("Maximiliana", "Konstantinopoulou-", "Fitzgerald"),
         ),
     ],

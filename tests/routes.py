@@ -7,11 +7,13 @@ from dataclasses import dataclass, field
 
 from studio.accounts.history import acting
 from studio.accounts.models import Invitation, Membership, Role
-from tests.factories import StudentFactory, full_entry
+from tests.factories import DayAwayFactory, LeadTimeFactory, StudentFactory, full_entry
 
 TEACHERS = frozenset({"owner", "teacher"})
 STAFF = TEACHERS | {"assistant"}
 OWN = frozenset({"sam"})
+STAFF_ANYWHERE = STAFF | {"otto"}
+TEACHERS_ANYWHERE = TEACHERS | {"otto"}
 EVERY_SEAT = STAFF | {"sam", "mia", "otto"}
 PUBLIC = EVERY_SEAT | {"nobody"}
 NONE = frozenset()
@@ -48,58 +50,126 @@ ROUTES = {
     "account_login": page(PUBLIC),
     "account_logout": page(PUBLIC),
     "account_signup": page(PUBLIC),
-    "account_inactive": page(PUBLIC),
-    "account_email_verification_sent": page(PUBLIC),
-    "account_confirm_email": Route(get=PUBLIC, post=PUBLIC, args=lambda rows: ["no-such-key"]),
+    "account_inactive": Route(get=PUBLIC),
+    "account_email_verification_sent": Route(get=PUBLIC),
+    "account_confirm_email": Route(get=PUBLIC, args=lambda rows: ["no-such-key"]),
     "account_reset_password": page(PUBLIC),
-    "account_reset_password_done": page(PUBLIC),
+    "account_reset_password_done": Route(get=PUBLIC),
     "account_reset_password_from_key": Route(
         get=PUBLIC, post=PUBLIC, args=lambda rows: ["1", "no-such-key"]
     ),
-    "account_reset_password_from_key_done": page(PUBLIC),
+    "account_reset_password_from_key_done": Route(get=PUBLIC),
     "account_reauthenticate": page(EVERY_SEAT),
     "account_change_password": page(EVERY_SEAT),
     "account_set_password": page(EVERY_SEAT),
     "account_email": page(EVERY_SEAT),
+    "account_confirm_login_code": page(EVERY_SEAT),
     # accounts
     "home": page(EVERY_SEAT),
-    "studio": page(TEACHERS | {"otto"}),
-    "people": page(TEACHERS | {"otto"}),
+    "studio": page(TEACHERS_ANYWHERE),
+    "people": page(TEACHERS_ANYWHERE),
     "membership_remove": page(TEACHERS, "assistant_seat"),
     "invitation": page(PUBLIC, "invitation"),
-    "history": page(TEACHERS | {"otto"}),
+    "history": page(TEACHERS_ANYWHERE),
     "undo": act(TEACHERS, "batch"),
+    # students
+    "students": page(STAFF_ANYWHERE),
+    "student_add": page(TEACHERS_ANYWHERE),
+    "student_edit": page(TEACHERS, "student"),
+    "student_remove": page(TEACHERS, "student"),
+    "student_invite": act(TEACHERS, "student"),
+    "away_add": page(TEACHERS, "student"),
+    "away_edit": page(TEACHERS, "away"),
+    "away_remove": page(TEACHERS, "away"),
+    "instruments": page(STAFF_ANYWHERE),
+    "instruments_usual": act(TEACHERS_ANYWHERE),
+    "instrument_add": page(TEACHERS_ANYWHERE),
+    "instrument_edit": page(TEACHERS, "instrument"),
+    "instrument_remove": page(TEACHERS, "instrument"),
+    # institutions
+    "institutions": page(STAFF_ANYWHERE),
+    "institution_add": page(TEACHERS_ANYWHERE),
+    "institution": page(STAFF, "institution"),
+    "institution_edit": page(TEACHERS, "institution"),
+    "institution_remove": page(TEACHERS, "institution"),
+    "audition_add": page(TEACHERS, "institution"),
+    "audition": page(STAFF, "audition"),
+    "audition_edit": page(TEACHERS, "audition"),
+    "audition_remove": page(TEACHERS, "audition"),
+    "deadline_add": page(TEACHERS, "audition"),
+    "deadline_edit": page(TEACHERS, "deadline"),
+    "deadline_remove": page(TEACHERS, "deadline"),
+    "date_add": page(TEACHERS, "audition"),
+    "date_edit": page(TEACHERS, "date"),
+    "date_remove": page(TEACHERS, "date"),
+    # requirements
+    "pieces": page(STAFF_ANYWHERE),
+    "piece_add": page(TEACHERS_ANYWHERE),
+    "piece": page(STAFF, "piece"),
+    "piece_edit": page(TEACHERS, "piece"),
+    "piece_remove": page(TEACHERS, "piece"),
+    "requirement_sets": page(STAFF_ANYWHERE),
+    "requirement_set_add": page(TEACHERS, "institution"),
+    "requirement_set": page(STAFF, "requirement_set"),
+    "requirement_set_verify": act(TEACHERS, "requirement_set"),
+    "requirement_set_edit": page(TEACHERS, "requirement_set"),
+    "requirement_set_remove": page(TEACHERS, "requirement_set"),
+    "requirement_add": page(TEACHERS, "requirement_set"),
+    "requirement_edit": page(TEACHERS, "requirement"),
+    "requirement_remove": page(TEACHERS, "requirement"),
+    # entries
+    "lesson": page(STAFF, "student"),
+    "checks": page(STAFF, "student"),
+    "check_edit": page(STAFF, "check"),
+    "check_remove": page(TEACHERS, "check"),
+    "entry_add": page(TEACHERS, "student"),
+    "entry": page(STAFF, "entry"),
+    "entry_edit": page(TEACHERS, "entry"),
+    "entry_remove": page(TEACHERS, "entry"),
+    "entry_date": act(TEACHERS, "entry"),
+    "entry_result": act(TEACHERS, "entry"),
+    "assign": act(TEACHERS, "entry"),
+    "unassign": act(TEACHERS, "assignment"),
+    "task_add": page(TEACHERS, "entry"),
+    "task_edit": page(TEACHERS, "task"),
+    "task_drop": act(TEACHERS, "task"),
+    "task_remove": page(TEACHERS, "task"),
+    "lead_times": page(STAFF_ANYWHERE),
+    "lead_times_usual": act(TEACHERS_ANYWHERE),
+    "lead_time_add": page(TEACHERS_ANYWHERE),
+    "lead_time_edit": page(TEACHERS, "lead_time"),
+    "lead_time_remove": page(TEACHERS, "lead_time"),
     # the part
     "part": Route(get=EVERY_SEAT),
     "student": Route(get=STAFF, args=_args("student")),
     "check_log": act(OWN, "piece"),
     "task_tick": act(STAFF | OWN, "task"),
     # days
-    "days": page(STAFF | {"otto"}),
-    "day_settings": page(TEACHERS | {"otto"}),
+    "days": page(STAFF_ANYWHERE),
+    "day_settings": page(TEACHERS_ANYWHERE),
     "day": page(STAFF | OWN, "entry"),
     "day_edit": page(TEACHERS, "entry"),
     "day_remove": page(TEACHERS, "entry"),
     # the score
-    "score": Route(get=STAFF | {"otto"}),
-    "cues": Route(get=STAFF | {"otto"}),
+    "score": Route(get=STAFF_ANYWHERE),
+    "cues": Route(get=STAFF_ANYWHERE),
     # handouts
     "day_sheet": Route(get=STAFF | OWN, args=_args("entry")),
     "day_sheets": Route(get=STAFF, args=_args("day_date")),
     "part_sheet": Route(get=frozenset({"sam", "mia"})),
     "student_part_sheet": Route(get=STAFF, args=_args("student")),
     # the workbook
-    "workbook": page(TEACHERS | {"otto"}),
-    "workbook_check": page(TEACHERS | {"otto"}),
-    "workbook_apply": act(TEACHERS | {"otto"}),
-    "workbook_export": Route(get=TEACHERS | {"otto"}),
-    "workbook_export_csv": Route(get=TEACHERS | {"otto"}),
-    "workbook_empty": Route(get=TEACHERS | {"otto"}),
+    "workbook": page(TEACHERS_ANYWHERE),
+    "workbook_check": page(TEACHERS_ANYWHERE),
+    "workbook_apply": act(TEACHERS_ANYWHERE),
+    "workbook_export": Route(get=TEACHERS_ANYWHERE),
+    "workbook_export_csv": Route(get=TEACHERS_ANYWHERE),
+    "workbook_empty": Route(get=TEACHERS_ANYWHERE),
     # feeds: whoever knows the address of a calendar may read it
     "student_feed": Route(get=PUBLIC, args=_args("student_token")),
     "studio_feed_calendar": Route(get=PUBLIC, args=_args("studio_token")),
-    "studio_feed": page(TEACHERS | {"otto"}),
-    "studio_feed_renew": act(TEACHERS | {"otto"}),
+    "studio_feed": page(TEACHERS_ANYWHERE),
+    "studio_feed_renew": act(TEACHERS_ANYWHERE),
     "student_feed_address": page(TEACHERS, "student"),
     "student_feed_renew": act(TEACHERS, "student"),
     "part_feed": page(frozenset({"sam", "mia"})),
@@ -114,6 +184,7 @@ def make_rows(people):
         StudentFactory(studio=people.studio, name="Removed Student").delete()
     seat = Membership.objects.create(studio=people.studio, role=Role.ASSISTANT)
     assignment, task = entry.assignments.first(), entry.tasks.first()
+    audition = entry.audition
     return {
         "assistant_seat": people.ana.pk,
         "invitation": Invitation.issue(seat, "new@studio.example").split("/")[-2],
@@ -126,4 +197,14 @@ def make_rows(people):
         "assignment": assignment.pk,
         "task": task.pk,
         "piece": assignment.piece_id,
+        "check": people.sam_student.checks.first().pk,
+        "away": DayAwayFactory(student=people.sam_student).pk,
+        "instrument": people.sam_student.instrument_id,
+        "institution": audition.institution_id,
+        "audition": audition.pk,
+        "deadline": audition.deadlines.first().pk,
+        "date": entry.chosen_date_id,
+        "requirement_set": entry.requirement_set_id,
+        "requirement": assignment.requirement_id,
+        "lead_time": LeadTimeFactory(studio=people.studio).pk,
     }

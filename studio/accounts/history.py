@@ -20,6 +20,7 @@ from studio.accounts.access import follow, reach
 from studio.accounts.models import Change
 
 Action = Change.Action
+UNRECORDED = {"feed_token"}  # an address once renewed must not come back by an undo
 
 
 @dataclass(frozen=True)
@@ -63,11 +64,6 @@ class Recorded(models.Model):
                 change(self, before, after).save()
 
 
-def fields(model):
-    """Return the columns and the many-to-many fields that a recorded row consists of."""
-    return [*model._meta.concrete_fields, *model._meta.many_to_many]
-
-
 def stored(instance):
     """Return the row as it stands in the database, as plain values; None if there is none."""
     model = type(instance)
@@ -76,7 +72,7 @@ def stored(instance):
 
 
 def _columns(model):
-    return [column.attname for column in model._meta.concrete_fields]
+    return [c.attname for c in model._meta.concrete_fields if c.name not in UNRECORDED]
 
 
 def _many(instance):
@@ -247,11 +243,10 @@ def _as_json(values):
 
 
 def _write(model, values):
-    many = {column.name: values.pop(column.name) for column in model._meta.many_to_many}
-    row = model()
+    row = model._base_manager.filter(pk=values["id"]).first() or model()
     for column in model._meta.concrete_fields:
-        setattr(row, column.attname, column.to_python(values[column.attname]))
-    row._state.adding = not model._base_manager.filter(pk=row.pk).exists()
+        if column.attname in values:
+            setattr(row, column.attname, column.to_python(values[column.attname]))
     row.save()
-    for name, pks in many.items():
-        getattr(row, name).set(pks)
+    for many in model._meta.many_to_many:
+        getattr(row, many.name).set(values[many.name])

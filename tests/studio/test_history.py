@@ -83,3 +83,15 @@ def test_another_studios_changes_are_out_of_reach():
         Student.objects.get().delete()
     history.undo(act.batch, StudentFactory().studio)
     assert not Student.objects.filter(pk=student.pk).exists()
+
+
+def test_a_renewed_calendar_address_never_comes_back():
+    student = StudentFactory()
+    old = student.feed_token
+    with history.acting(None) as act:
+        student.feed_token, student.town = "renewed", "Norwood"
+        student.save()
+    history.undo(act.batch, student.studio)
+    student.refresh_from_db()
+    assert (student.feed_token, student.town) == ("renewed", "Harbour Falls")
+    assert old not in str(Change.objects.values())

@@ -47,15 +47,16 @@ class Order:
 class QuickRow:
     """A short form in the page that adds one row: Enter saves it, and the next can be typed."""
 
-    title: str
+    what: str
     action: str
     next: str
     fields: tuple
 
 
-def quick_row(request, form_class, instance, *, title, name, action):
+def quick_row(request, form_class, instance, *, what, name, action):
     """Return a QuickRow of the form's `quick` fields that comes back to this page.
 
+    what: what it adds, "a deadline".
     name: unlike that of any other quick row of the page. What does not pass the form is shown
     again on the form's own page, with all its fields.
     """
@@ -65,7 +66,7 @@ def quick_row(request, form_class, instance, *, title, name, action):
         bound.field.help_text = ""
     if request.GET.get("added") == name:
         fields[0].field.widget.attrs["autofocus"] = True
-    return QuickRow(title, action, f"{request.path}?added={name}", fields)
+    return QuickRow(what, action, f"{request.path}?added={name}", fields)
 
 
 def orders(request, choices):

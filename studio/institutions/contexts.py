@@ -61,7 +61,7 @@ class DueLine:
         """The date, the time and the zone as the institution gives them."""
         deadline = self.deadline
         time = f"{deadline.at:%H:%M}" if deadline.at else "no time given"
-        return " ".join(filter(None, [f"{long_date(deadline.on)}, {time}", deadline.zone]))
+        return ", ".join(filter(None, [long_date(deadline.on), time, deadline.zone]))
 
     @property
     def problem(self):

@@ -12,8 +12,7 @@ class InstitutionForm(StudioForm):
     owner = "studio"
     taken = ("name", "Another institution has this name. Add the town, or the school inside it.")
     lines = (
-        ("name", "short_name"),
-        ("kind", "part_of"),
+        ("short_name", "kind"),
         ("latitude", "longitude", "time_zone"),
     )
 

@@ -31,6 +31,8 @@ def institutions(request):
         "empty": contexts.no_institutions(who),
         "add_url": may_add(who, Institution) and reverse("institution_add"),
         "add_label": "Add an institution",
+        "other_url": reverse("requirement_sets"),
+        "other_label": "What they ask for",
     }
     return render(request, "partials/list_page.html", context)
 
@@ -106,7 +108,7 @@ def audition(request, pk):
                 request,
                 DeadlineForm,
                 Deadline(audition=row),
-                title="Add a deadline",
+                what="a deadline",
                 name="deadline",
                 action=reverse("deadline_add", args=[pk]),
             ),
@@ -114,7 +116,7 @@ def audition(request, pk):
                 request,
                 OfferedDateForm,
                 OfferedDate(audition=row),
-                title="Add a date",
+                what="a date",
                 name="date",
                 action=reverse("date_add", args=[pk]),
             ),

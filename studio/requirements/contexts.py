@@ -112,6 +112,11 @@ class SetPage:
         self.entries = list(row.entries.all())
 
     @property
+    def quotes(self):
+        """Whether a line quotes the institution."""
+        return any(line.requirement.details for line in self.asked)
+
+    @property
     def missing(self):
         """Say what makes the set unsafe to work from."""
         lacks = []

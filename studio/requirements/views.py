@@ -41,6 +41,10 @@ def pieces(request):
         "orders": links,
         "empty": contexts.no_pieces(who),
         "quick": may_add(who, Piece) and _quick_piece(request),
+        "add_url": may_add(who, Piece) and reverse("piece_add"),
+        "add_label": "Add with all details",
+        "other_url": reverse("requirement_sets"),
+        "other_label": "What institutions ask for",
     }
     if order == "kind":
         context["groups"] = grouped(found, Piece.get_kind_display, contexts.piece_row)
@@ -54,7 +58,7 @@ def _quick_piece(request):
         request,
         PieceForm,
         Piece(studio=request.who.studio),
-        title="Add a piece",
+        what="a piece",
         name="piece",
         action=reverse("piece_add"),
     )
@@ -135,7 +139,7 @@ def requirement_set(request, pk):
                 request,
                 RequirementForm,
                 Requirement(requirement_set=row),
-                title="Add a requirement",
+                what="a requirement",
                 name="requirement",
                 action=reverse("requirement_add", args=[pk]),
             ),

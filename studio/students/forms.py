@@ -11,7 +11,7 @@ class StudentForm(StudioForm):
     taken = ("name", "Another student has this name. Add something that tells them apart.")
     defaulted = PRACTICE
     lines = (
-        ("name", "known_as"),
+        ("known_as", "email"),
         ("instrument", "school_year"),
         ("latitude", "longitude", "time_zone"),
         PRACTICE,
@@ -23,10 +23,10 @@ class StudentForm(StudioForm):
         fields = [
             "name",
             "known_as",
+            "email",
             "instrument",
             "school_year",
             *PRACTICE,
-            "email",
             "town",
             "latitude",
             "longitude",

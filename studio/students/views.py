@@ -34,6 +34,8 @@ def students(request):
         "orders": links,
         "add_url": may_add(who, Student) and reverse("student_add"),
         "add_label": "Add a student",
+        "other_url": reverse("instruments"),
+        "other_label": "Instruments",
     }
     if order == "name":
         context["rows"] = [contexts.student_row(row) for row in found.order_by("name")]

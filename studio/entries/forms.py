@@ -254,13 +254,12 @@ class TaskForm(StudioForm):
 
     owner = "entry"
     defaulted = ("lead", "takes")
-    lines = (("doer", "takes"), ("deadline", "on"), ("lead", "lead_unit"))
+    lines = (("doer", "takes"), ("on", "deadline"), ("lead", "lead_unit"))
 
     class Meta:
         model = Task
         fields = ["name", "doer", "takes", "on", "deadline", "lead", "lead_unit", "note"]
         labels = {"name": "Task", "on": "Due on a day of its own", "deadline": "Or for a deadline"}
-        help_texts = {"takes": "So much earlier it should be started."}
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
@@ -292,8 +291,6 @@ class LeadTimeForm(StudioForm):
         fields = ["kind", "name", "lead", "lead_unit", "doer", "takes"]
         help_texts = {
             "name": "Without the institution, which is added: Send the music application.",
-            "lead": "0: on the day of the deadline itself.",
-            "takes": "So much earlier it should be started.",
         }
 
     def __init__(self, *args, **kwargs):

@@ -45,8 +45,8 @@ def due(rule):
 
 
 def work(rule):
-    """Return "2 days" of work, or ""."""
-    return count(rule.takes, "days") if rule.takes else ""
+    """Return "2 days of work", or ""."""
+    return f"{count(rule.takes, 'days')} of work" if rule.takes else ""
 
 
 def count(number, unit):

@@ -34,7 +34,7 @@ def test_rules_stand_under_their_kind_of_deadline(as_teacher, people):
     LeadTimeFactory(studio=people.otto.studio, name="Somebody else's")
     groups = as_teacher.get(reverse("lead_times")).context["groups"]
     assert [(group.title, [row.cells for row in group.rows]) for group in groups] == [
-        ("Fee", [("Pay", "on the day", "Student", "1 day")]),
+        ("Fee", [("Pay", "on the day", "Student", "1 day of work")]),
         (
             "Letter",
             [

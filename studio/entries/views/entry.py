@@ -139,7 +139,8 @@ def task_add(request, pk):
         Task(entry=row),
         title="Add a task",
         over=str(row),
-        intro="Give it a day of its own, or a deadline to count back from.",
+        intro="Give it a day of its own, or a deadline to count back from. With days of work it is "
+        "started so much earlier.",
         back=row.get_absolute_url(),
         again=True,
     )

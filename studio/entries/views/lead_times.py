@@ -19,6 +19,7 @@ from studio.entries.forms import LeadTimeForm
 from studio.entries.models import LeadTime
 from studio.entries.opening import add_usual_lead_times
 
+INTRO = "It holds for tasks drawn up from now on. Work is counted back from the day it is due."
 COLUMNS = ("Task", "Due", "Who does it", "Work")
 
 
@@ -63,7 +64,7 @@ def lead_time_add(request):
         LeadTimeForm,
         LeadTime(studio=request.who.studio),
         title="Add a lead time",
-        intro="It holds for tasks drawn up from now on.",
+        intro=INTRO,
         back=reverse("lead_times"),
         again=True,
     )
@@ -78,7 +79,7 @@ def lead_time_edit(request, pk):
         rule,
         title=rule.name,
         over=rule.get_kind_display(),
-        intro="It holds for tasks drawn up from now on.",
+        intro=INTRO,
         back=reverse("lead_times"),
         remove_url=reverse("lead_time_remove", args=[pk]),
     )

@@ -45,7 +45,7 @@ def _save(request, page):
     checks = page.save(request.user)
     if checks:
         request.session["lesson"] = lessons.before(page.season, checks)
-        words = f"{page.student.called}'s lesson of {checks[0].on:%-d %B}: saved."
+        words = f"{page.student.called}’s lesson of {checks[0].on:%-d %B}: saved."
         messages.success(request, words, extra_tags=undo_tag(request))
     else:
         messages.info(request, "Nothing was changed, so nothing is saved.")

@@ -130,6 +130,11 @@ class Season:
         """The student's own checks by piece pk, oldest first: shown apart."""
         return self._checks(LessonCheck.Source.STUDENT)
 
+    def target(self, piece):
+        """The tempo this student works towards: as the latest lesson has it, else the piece's."""
+        checks = [c for c in self.teacher_checks.get(piece.pk, ()) if c.on <= self.today]
+        return (checks[-1].target if checks else None) or piece.target_tempo
+
     def _checks(self, source):
         found = {}
         for check in self.student.checks.all():
@@ -154,13 +159,13 @@ def _piece(season, piece):
         for entry in season.live_entries
         for a in entry.assignments.all()
     )
-    checks = season.teacher_checks.get(piece.pk, ())
+    checks, target = season.teacher_checks.get(piece.pk, ()), season.target(piece)
     return readiness.Piece(
         key=str(piece.pk),
         name=piece.title,
         checks=tuple(_check(check) for check in checks),
         from_memory=by_heart,
-        target=piece.target_tempo and float(piece.target_tempo),
+        target=target and float(target),
     )
 
 

@@ -136,13 +136,16 @@ class Lesson:
 
 def _initial(piece, there, last):
     """What stands in a row: the day's own check, or the target alone."""
-    target = piece.target_tempo or (last and last.target)
+    latest = there or last
+    target = (latest and latest.target) or piece.target_tempo
     if there is None:
         return {"target": target, "memory": ""}
-    return {name: getattr(there, name) for name in FIELDS}
+    return {name: getattr(there, name) for name in FIELDS} | {"target": target}
 
 
 def _write(row, by_piece, student, on, user):
+    """Write one row. A target is kept only where it is the student's own and not the piece's, so
+    that raising the piece's reaches everybody else."""
     values, changed = row.form.cleaned_data, row.form.changed_data
     check = by_piece.get(row.piece.pk)
     if check is None:
@@ -151,6 +154,8 @@ def _write(row, by_piece, student, on, user):
         changed = values
     for name in changed:
         setattr(check, name, values[name])
+    if check.target == row.piece.target_tempo:
+        check.target = None
     check.by = user
     check.save()
     return check

@@ -80,12 +80,13 @@ class Music:
     places: str
     last: str
     logs: tuple
+    tempo: int | None
 
     @property
     def target(self):
         """ "quarter = 112", "" where there is no target."""
         beat = f"{self.piece.beat} = " if self.piece.beat else ""
-        return f"{beat}{self.piece.target_tempo}" if self.piece.target_tempo else ""
+        return f"{beat}{self.tempo}" if self.tempo else ""
 
 
 class Part:
@@ -239,6 +240,7 @@ class Part:
                 Log(day(check.on, season.today), check.tempo, check.note)
                 for check in reversed(season.own_checks.get(piece.pk, [])[-LOGS_SHOWN:])
             ),
+            tempo=season.target(piece),
         )
 
     @property

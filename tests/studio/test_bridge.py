@@ -122,6 +122,18 @@ def test_an_audition_weighs_its_requirements_and_leaves_out_what_is_no_music(loa
     assert audition.on == FEBRUARY
 
 
+def test_the_latest_lesson_sets_the_target_and_else_the_piece(load, sam):
+    piece = prepare(enter(sam))
+    heard(sam, piece, date(2027, 1, 4), tempo=80, target=100)
+    assert load().piece_answers[piece.pk].now == 80.0
+    heard(sam, piece, tempo=84, target=None)
+    heard(sam, piece, date(2027, 1, 20), tempo=84, target=90)
+    heard(sam, piece, tempo=84, target=60, source=LessonCheck.Source.STUDENT)
+    season = load()
+    assert season.target(piece) == 112
+    assert season.piece_answers[piece.pk].now == 75.0
+
+
 def test_the_studio_says_from_when_on_a_piece_is_ready(load, sam):
     piece = prepare(enter(sam))
     heard(sam, piece, tempo=104)

@@ -144,9 +144,35 @@ def test_all_that_was_heard_is_kept(as_teacher, people, pieces):
     save(as_teacher, people.sam_student, row(pieces[0], **heard))
     check = todays().get()
     assert (check.piece, check.student) == (pieces[0], people.sam_student)
-    assert (check.tempo, check.target, check.mark_1, check.mark_2) == (100, 112, 7, None)
+    assert (check.tempo, check.mark_1, check.mark_2) == (100, 7, None)
     assert (check.mark_4, check.memory, check.note) == (10, "partly", "Bar 12")
     assert (check.source, check.by) == ("teacher", people.ines.user)
+
+
+def test_a_target_of_the_students_own_makes_the_figure_and_stays(as_teacher, people, pieces):
+    page = save(as_teacher, people.sam_student, row(pieces[0], tempo="90", target="100"))
+    season = page.context["result"].season
+    assert season.target(pieces[0]) == 100
+    assert season.piece_answers[pieces[0].pk].now == pytest.approx(90)
+    with time_machine.travel("2026-12-02 18:00Z", tick=False):
+        shown = as_teacher.get(address(people.sam_student)).context["lesson"]
+    targets = {each.piece: each.form["target"].value() for each in shown.rows}
+    assert targets == {pieces[0]: 100, pieces[1]: 112}
+
+
+def test_the_pieces_target_is_not_written_down_again_and_reaches_everybody(
+    as_teacher, people, pieces
+):
+    save(as_teacher, people.sam_student, row(pieces[0], tempo="100"))
+    assert todays().get().target is None
+    pieces[0].target_tempo = 125
+    pieces[0].save()
+    season = Season(whole_season(people.ines).get(pk=people.sam_student.pk))
+    assert season.piece_answers[pieces[0].pk].now == pytest.approx(80)
+    assert season.piece_answers[pieces[0].pk].limit_sentence == "clean at 100 of 125"
+    shown = as_teacher.get(address(people.sam_student)).context["lesson"]
+    targets = {each.piece: each.form["target"].value() for each in shown.rows}
+    assert targets[pieces[0]] == 125
 
 
 def test_rows_with_only_their_target_are_left_alone(as_teacher, people, pieces):

@@ -60,10 +60,10 @@ def _item_lines(record, item):
     if isinstance(item, Column):
         kind = record.kinds[item.heading]
         field = record.model._meta.get_field(item.field)
-        usual = f"Empty: the studio's {item.usual}." if item.usual else ""
-        says = " ".join(filter(None, [item.help or field.help_text, kind.about, usual]))
+        usual = f"Empty: the studio's {item.usual}." if item.usual else kind.about_empty
+        says = (kind.says, item.help or str(field.help_text), usual)
         needed = not kind.optional and not item.usual and item.heading != record.unless
-        yield HeadingLine(item.heading, says.removeprefix("Text. ").removesuffix(" Text."), needed)
+        yield HeadingLine(item.heading, " ".join(filter(None, says)), needed)
     elif isinstance(item, Link):
         for heading in item.by:
             yield _link_line(item, heading)

@@ -48,7 +48,7 @@ def did_you_mean(wanted, known):
 class Kind:
     """One way of reading and writing. `empty`: what an empty cell means."""
 
-    says = "Text."
+    says = ""
 
     def __init__(self, field):
         self.field = field
@@ -57,10 +57,10 @@ class Kind:
         self.empty = usual if usual is not None else ("" if field.empty_strings_allowed else None)
 
     @property
-    def about(self):
-        """What may stand in a cell, for the page."""
+    def about_empty(self):
+        """What an empty cell means, for the page."""
         usual = self.write(self.empty)
-        return f"{self.says} Empty: {usual}." if usual is not None else self.says
+        return "" if usual is None else f"Empty: {usual}."
 
     def column(self, values):
         """Return what reading one cell needs to know of its whole column."""

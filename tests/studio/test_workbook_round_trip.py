@@ -153,7 +153,7 @@ TRICKY = st.text(
 
 @pytest.mark.parametrize("kind", WRITERS)
 @settings(
-    max_examples=40,
+    max_examples=25,
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
@@ -173,7 +173,7 @@ def test_any_text_comes_back_as_it_went(kind, line, notes, name):
     assert (again.created, again.changed) == (0, 0)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(
     day=st.dates(date(1950, 1, 1), date(2199, 12, 31)),
     clock=st.times().map(lambda t: t.replace(microsecond=0)),

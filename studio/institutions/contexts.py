@@ -9,7 +9,7 @@ from django.utils.formats import date_format
 
 from studio.accounts.access import may_add
 from studio.accounts.pages import Row
-from studio.institutions.models import Deadline, Institution, OfferedDate
+from studio.institutions.models import Audition, Deadline, Institution, OfferedDate
 
 COLUMNS = ("Name", "Kind", "Town", "Auditions this season", "Entries")
 is_url = URLValidator(schemes=["http", "https"])
@@ -113,6 +113,12 @@ class AuditionPage:
         self.deadlines = [DueLine(deadline) for deadline in audition.deadlines.all()]
         self.dates = [DateLine(date) for date in audition.dates.all()]
         self.entries = list(audition.entries.all())
+
+    @property
+    def format(self):
+        """How it is heard, in words."""
+        unknown = self.audition.format == Audition.Format.UNKNOWN
+        return "Format not stated" if unknown else self.audition.get_format_display()
 
     @property
     def warns(self):

@@ -188,7 +188,7 @@ def _edit_in_audition(request, pk, form_class, model, word):
         request,
         form_class,
         row,
-        title=f"Change the {word}",
+        title=f"Edit the {word}",
         over=str(row.audition),
         back=row.audition.get_absolute_url(),
         remove_url=reverse(f"{word}_remove", args=[pk]),

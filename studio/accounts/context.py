@@ -41,18 +41,10 @@ def page(request):
 
 
 def nav(path, who):
-    """Return the asker's main links. The most exact match is the current one."""
+    """Return the asker's main links, the current one marked."""
     if who is None:
         return []
-    from django.urls import NoReverseMatch  # TEMPORARY, until every app has landed
-
-    places = []
-    for label, name, roles in NAV:
-        try:
-            if who.role in roles:
-                places.append((label, reverse(name)))
-        except NoReverseMatch:
-            pass
+    places = [(label, reverse(name)) for label, name, roles in NAV if who.role in roles]
     return [Link(label, url, path.startswith(url)) for label, url in places]
 
 

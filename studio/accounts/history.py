@@ -11,6 +11,7 @@ from contextvars import ContextVar
 from dataclasses import dataclass, field
 
 from django.apps import apps
+from django.core.exceptions import ValidationError
 from django.core.serializers.json import DjangoJSONEncoder
 from django.db import models, transaction
 from django.db.models.signals import m2m_changed, pre_delete
@@ -20,6 +21,7 @@ from studio.accounts.access import follow, reach
 from studio.accounts.models import Change
 
 Action = Change.Action
+FIRST_YEAR, LAST_YEAR = 1900, 2199
 UNRECORDED = {"feed_token"}  # an address once renewed must not come back by an undo
 
 
@@ -62,6 +64,24 @@ class Recorded(models.Model):
             super().save(*args, **kwargs)
             if (after := stored(self)) != before:
                 change(self, before, after).save()
+
+    def clean_fields(self, exclude=None):
+        """Refuse besides the dates that can only be slips: the engine could not count from them."""
+        found = {}
+        try:
+            super().clean_fields(exclude)
+        except ValidationError as error:
+            found = error.error_dict
+        for name in {*_dates(type(self))} - {*(exclude or ()), *found}:
+            on = getattr(self, name)
+            if on and not FIRST_YEAR <= on.year <= LAST_YEAR:
+                found[name] = [ValidationError(f"Write a year from {FIRST_YEAR} to {LAST_YEAR}.")]
+        if found:
+            raise ValidationError(found)
+
+
+def _dates(model):
+    return [c.name for c in model._meta.concrete_fields if type(c) is models.DateField]
 
 
 def stored(instance):
@@ -110,9 +130,12 @@ def _student_pk(instance, path):
 
 def bulk_create(rows, batch_size=500):
     """Create rows of one recorded model (no many-to-many values) and record each."""
+    if not rows:
+        return []
     with transaction.atomic():
-        made = type(rows[0])._base_manager.bulk_create(rows, batch_size) if rows else []
-        Change.objects.bulk_create([change(row, None, _plain(row)) for row in made], batch_size)
+        made = type(rows[0])._base_manager.bulk_create(rows, batch_size)
+        after = _all_stored(made, batch_size)
+        Change.objects.bulk_create([change(row, None, after[row.pk]) for row in made], batch_size)
     return made
 
 
@@ -167,8 +190,9 @@ def _all_stored(rows, batch_size):
             found[pk] = values | {many.name: [] for many in model._meta.many_to_many}
         for many in model._meta.many_to_many:
             source, target = many.m2m_field_name(), many.m2m_reverse_field_name()
-            pairs = many.remote_field.through._base_manager.filter(**{f"{source}__in": some})
-            for pk, other in pairs.order_by(f"{target}_id").values_list(f"{source}_id", f"{target}_id"):
+            links = many.remote_field.through._base_manager.filter(**{f"{source}__in": some})
+            pairs = links.values_list(f"{source}_id", f"{target}_id")
+            for pk, other in pairs.order_by(f"{target}_id"):
                 found[pk][many.name].append(other)
     return found
 
@@ -176,11 +200,6 @@ def _all_stored(rows, batch_size):
 def batched(items, size):
     """Cut a list into lists of at most `size`."""
     return [items[start : start + size] for start in range(0, len(items), size)]
-
-
-def _plain(instance):
-    values = {name: getattr(instance, name) for name in _columns(type(instance))}
-    return {**values, **{many.name: [] for many in instance._meta.many_to_many}}
 
 
 def _before_delete(sender, instance, **_):

@@ -6,6 +6,7 @@ from studio.accounts import history
 from studio.accounts.models import Change
 from studio.entries.models import Entry, LessonCheck, Task
 from studio.institutions.models import OfferedDate
+from studio.requirements.models import Piece
 from studio.students.models import Student
 from tests.factories import (
     InstrumentFactory,
@@ -95,3 +96,13 @@ def test_a_renewed_calendar_address_never_comes_back():
     student.refresh_from_db()
     assert (student.feed_token, student.town) == ("renewed", "Harbour Falls")
     assert old not in str(Change.objects.values())
+
+
+def test_rows_created_in_bulk_are_recorded_as_they_stand_and_can_be_taken_back():
+    studio = StudentFactory().studio
+    with history.acting(None) as act:
+        history.bulk_create([Piece(studio=studio, work="Romance", minutes=4)])
+    change = Change.objects.get(model="requirements.piece")
+    assert change.after == history._as_json(history.stored(Piece.objects.get()))
+    history.undo(act.batch, studio)
+    assert not Piece.objects.exists()

@@ -6,6 +6,7 @@ from django.core.validators import MaxValueValidator
 
 from planner.deadlines.model import LONGEST_LEAD
 from studio.accounts.forms import StudioForm
+from studio.accounts.history import FIRST_YEAR
 from studio.entries import choices
 from studio.entries.models import TEMPO, Assignment, Entry, LeadTime, LessonCheck, Task
 
@@ -65,6 +66,8 @@ class LessonForm(forms.Form):
         on = self.cleaned_data["on"]
         if on > self.today:
             raise ValidationError(NO_FUTURE)
+        if on.year < FIRST_YEAR:
+            raise ValidationError(f"Write a year from {FIRST_YEAR} on.")
         return on
 
 

@@ -9,8 +9,6 @@ from studio.accounts.history import Recorded
 from studio.accounts.models import Studio, validate_zone
 from studio.students.models import LATITUDE, LONGITUDE, Instrument
 
-FIRST_YEAR, LAST_YEAR = 1900, 2199  # what planner.day takes for the date of an audition
-
 
 class Institution(Recorded):
     class Kind(models.TextChoices):
@@ -171,5 +169,3 @@ class OfferedDate(Recorded):
     def clean(self):
         if self.starts and self.ends and self.ends <= self.starts:
             raise ValidationError({"ends": "The end is not after the start."})
-        if self.on and not FIRST_YEAR <= self.on.year <= LAST_YEAR:
-            raise ValidationError({"on": f"Write a year from {FIRST_YEAR} to {LAST_YEAR}."})

@@ -470,6 +470,22 @@ def test_an_entry_lists_its_own_tasks_alone(as_teacher, people, entry):
     assert page.dropped == []
 
 
+@pytest.mark.parametrize("on", ["0001-01-01", "9999-12-31"])
+def test_a_task_due_in_a_year_that_is_a_slip_is_refused(as_teacher, entry, on):
+    sent = {"name": "Send the form", "doer": "student", "on": on, "lead_unit": "days"}
+    response = as_teacher.post(reverse("task_add", args=[entry.pk]), sent)
+    assert response.status_code == 422
+    assert "Write a year from 1900 to 2199." in response.content.decode()
+    assert not entry.tasks.exists()
+
+
+@pytest.mark.parametrize("on", ["1900-01-01", "2199-12-31"])
+def test_the_furthest_years_still_make_pages(as_teacher, people, entry, on):
+    TaskFactory(entry=entry, on=on, lead_unit="days", takes=3660)
+    for url in (entry.get_absolute_url(), people.sam_student.get_absolute_url(), reverse("score")):
+        assert "Sam" in as_teacher.get(url).content.decode()
+
+
 def test_what_is_done_is_folded_away_latest_first(as_teacher, entry):
     done = [
         TaskFactory(entry=entry, name=name, state=Task.State.DONE, done_on=on)

@@ -149,6 +149,14 @@ def test_all_that_was_heard_is_kept(as_teacher, people, pieces):
     assert (check.source, check.by) == ("teacher", people.ines.user)
 
 
+def test_a_lesson_in_a_year_that_is_a_slip_is_refused(as_teacher, people, pieces):
+    slip = date(206, 11, 25)
+    page = save(as_teacher, people.sam_student, row(pieces[0], tempo="100"), on=slip)
+    assert page.status_code == 422
+    assert "Write a year from 1900 on." in page.content.decode()
+    assert not LessonCheck.objects.filter(on=slip).exists()
+
+
 def test_a_target_of_the_students_own_makes_the_figure_and_stays(as_teacher, people, pieces):
     page = save(as_teacher, people.sam_student, row(pieces[0], tempo="90", target="100"))
     season = page.context["result"].season

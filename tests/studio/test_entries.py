@@ -11,6 +11,7 @@ from django.urls import reverse
 from studio.entries.models import Assignment, Entry, Task
 from tests.factories import (
     AssignmentFactory,
+    AuditionDayFactory,
     AuditionFactory,
     DayAwayFactory,
     DeadlineFactory,
@@ -177,6 +178,19 @@ def test_a_date_that_is_chosen_is_at_least_asked_for(as_teacher, entry):
     post(as_teacher, "entry_date", entry.pk, chosen_date=date_pk, date_state="open")
     entry.refresh_from_db()
     assert entry.date_state == "asked for"
+
+
+def test_another_date_warns_that_the_day_was_made_for_the_first(as_teacher, entry):
+    later = OfferedDateFactory(audition=entry.audition, on=date(2027, 2, 13))
+    url, sent = reverse("entry_date", args=[entry.pk]), {"date_state": "confirmed"}
+    warning = "Call and rooms were written down for another date"
+    page = as_teacher.post(url, {**sent, "chosen_date": later.pk}, follow=True)
+    assert warning not in page.content.decode()
+    AuditionDayFactory(entry=entry)
+    page = as_teacher.post(url, {**sent, "chosen_date": later.pk}, follow=True)
+    assert warning not in page.content.decode()
+    page = as_teacher.post(url, {**sent, "chosen_date": entry.chosen_date_id}, follow=True)
+    assert warning in page.content.decode()
 
 
 @pytest.mark.parametrize("foreign", [True, False])
@@ -499,11 +513,14 @@ def test_what_is_done_is_folded_away_latest_first(as_teacher, entry):
     assert "<summary>2 done</summary>" in html
 
 
-def test_an_entry_of_an_earlier_season_can_still_be_read(as_teacher, people, entry):
+def test_an_entry_of_an_earlier_season_can_still_be_read_and_ticked(as_teacher, people, entry):
     people.studio.season = "2027–28"
     people.studio.save()
-    TaskFactory(entry=entry, name="An old task")
+    task = TaskFactory(entry=entry, name="An old task")
     assert "An old task" in text(as_teacher, entry)
+    as_teacher.post(reverse("task_tick", args=[task.pk]))
+    task.refresh_from_db()
+    assert task.state == Task.State.DONE
 
 
 def test_an_entry_asks_as_often_for_many_rows_as_for_few(as_teacher, people):

@@ -21,6 +21,8 @@ from studio.entries.models import Assignment, Entry, Task
 from studio.entries.programme import Programme, no_auditions
 from studio.students.models import Student
 
+OTHER_DAY = "Call and rooms were written down for another date: check the day."
+
 
 def entry(request, pk):
     """One student for one audition: what is settled, what is not, and what to look at twice."""
@@ -116,6 +118,8 @@ def _settle(request, pk, **named):
     place = form.instance.entry if name == "assign" else saved
     text = f"{place.audition.institution.short}: {words[name]}."
     messages.success(request, text, extra_tags=undo_tag(request))
+    if "chosen_date" in form.changed_data and hasattr(saved, "day"):
+        messages.warning(request, OTHER_DAY)
     return redirect(reverse("entry", args=[pk]) + f"#{'music' if name == 'assign' else name}")
 
 

@@ -10,10 +10,11 @@ from django_htmx.http import trigger_client_event
 from studio.accounts.access import NOT_FOUND, STAFF, staff_or_404, tickable
 from studio.accounts.pages import next_url, undo_tag
 from studio.entries.bridge import Season
+from studio.entries.choices import with_entry
 from studio.entries.logs import LogForm
 from studio.entries.models import Task
 from studio.entries.parts import Part
-from studio.entries.queries import parts, whole_season
+from studio.entries.queries import parts
 
 
 @require_safe
@@ -77,11 +78,9 @@ def check_log(request, pk):
 @require_POST
 def task_tick(request, pk):
     """Mark a task done, or open again; what somebody else did meanwhile stays as it is."""
-    get_object_or_404(tickable(request.who).exclude(state=Task.State.DROPPED), pk=pk)
-    owner = get_object_or_404(whole_season(request.who), entries__tasks=pk)
+    task = get_object_or_404(tickable(request.who).exclude(state=Task.State.DROPPED), pk=pk)
+    owner = get_object_or_404(with_entry(request.who, task.entry_id))
     cue = Season(owner).cue(pk)
-    if cue is None:
-        raise Http404(NOT_FOUND)
     task = cue.task
     if request.POST.get("was", task.state) == task.state:
         task.tick(request.user, Season(owner).today)

@@ -1,6 +1,7 @@
 """The audition day as it is shown: one object for page, sheet and calendar."""
 
 from dataclasses import dataclass
+from datetime import timedelta
 from functools import cached_property
 from itertools import groupby
 
@@ -17,6 +18,7 @@ from studio.requirements.models import Kind, Requirement
 NOT_PLAYED = {Kind.TEST, Kind.INTERVIEW, Kind.PAPER}
 ASK = "ask the institution"
 LONGEST_RULES = 160
+SOON = timedelta(days=14)  # from here on what is missing is marked in red
 
 
 def long_date(on):
@@ -198,11 +200,20 @@ def _music(need, pieces):
 
 
 @dataclass(frozen=True)
+class Where:
+    """All who play for the same audition at the same place on one date."""
+
+    title: str
+    days: tuple
+
+
+@dataclass(frozen=True)
 class Date:
-    """All that is played on one date."""
+    """All that is played on one date. soon: what is missing needs somebody now."""
 
     on: object
-    days: tuple
+    soon: bool
+    places: tuple
 
     @property
     def title(self):
@@ -217,9 +228,18 @@ class Days:
         self.undated = [entry for entry in entries if entry.on is None]
         ahead = [Day(entry) for entry in entries if entry.on and entry.on >= today]
         self.gone = len(entries) - len(self.undated) - len(ahead)
-        self.dates = [Date(on, _by_call(days)) for on, days in groupby(ahead, lambda day: day.on)]
+        self.dates = [
+            Date(on, on <= today + SOON, _places(days))
+            for on, days in groupby(ahead, lambda day: day.on)
+        ]
 
 
-def _by_call(days):
-    """Order days by their call, those without one last."""
-    return tuple(sorted(days, key=lambda day: (not day.row.call, day.row.call, day.student.name)))
+def _places(days):
+    """Return a date's days by where they are played, the earliest call first."""
+    by_call = sorted(days, key=lambda day: (not day.row.call, day.row.call, day.student.name))
+    places = {}
+    for day in by_call:
+        audition = day.entry.audition
+        title = f"{audition}, {day.place}" if day.place else str(audition)
+        places.setdefault((audition.pk, title), []).append(day)
+    return tuple(Where(title, tuple(days)) for (_, title), days in places.items())

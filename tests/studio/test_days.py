@@ -100,6 +100,23 @@ def test_unconfirmed_dates_and_missing_dates_are_told(as_teacher, entry):
     assert "Dora Open" in page
 
 
+@pytest.mark.parametrize(("on", "red"), [(date(2026, 12, 9), True), (date(2026, 12, 10), False)])
+def test_what_is_missing_is_red_only_within_two_weeks(as_teacher, entry, on, red):
+    entry.chosen_date.on = on
+    entry.chosen_date.save()
+    entry.date_state = "asked for"
+    entry.save()
+    page = text(as_teacher, "days")
+    assert "to ask" in page
+    assert ('class="red"' in page) is red
+
+
+def test_who_plays_at_the_same_place_stands_under_its_name(as_teacher, entry):
+    another(entry, "Next Player")
+    page = text(as_teacher, "days")
+    assert page.count(str(entry.audition)) == 1
+
+
 def test_without_a_date_the_page_says_how_to_get_one(as_teacher):
     assert "choose one of the dates its audition offers" in text(as_teacher, "days")
 

@@ -246,6 +246,9 @@ class Checklist:
         asked, season = self.entry.requirement_set, self.entry.audition.season
         if asked is None:
             return "What it asks for is not set yet."
+        if asked.instrument_id != self.entry.instrument_id:
+            own = self.entry.instrument.name
+            return f"These are the requirements of another instrument, not of {own}: {ADVICE}."
         if asked.season != season:
             return f"These are the requirements of {asked.season}: {ADVICE}."
         return "" if self.checked else f"Not verified yet: {ADVICE}."

@@ -19,6 +19,7 @@ from tests.factories import (
     DayAwayFactory,
     DeadlineFactory,
     EntryFactory,
+    InstrumentFactory,
     LessonCheckFactory,
     OfferedDateFactory,
     RequirementFactory,
@@ -328,6 +329,15 @@ def test_who_checked_the_requirements_and_when(people, entry):
     asked.season = "2025–26"
     asked.save()
     assert "requirements of 2025–26" in part_of(people).next.doubt
+
+
+def test_another_instruments_requirements_are_told_in_red(as_student, people, entry):
+    asked = entry.requirement_set
+    asked.instrument = InstrumentFactory(studio=people.studio, name="Bass trombone")
+    asked.checked_on = date(2026, 9, 3)
+    asked.save()
+    words = "These are the requirements of another instrument, not of Horn: verify with"
+    assert f'<p class="red">{words}' in as_student.get(reverse("part")).content.decode()
 
 
 def test_the_day_and_its_sheets_are_linked_once_there_is_a_date(as_student, people, entry):

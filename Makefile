@@ -18,7 +18,7 @@ lint: setup
 	@.venv/bin/ruff check .
 	@.venv/bin/ruff format --check .
 	@find templates -name '*.html' | xargs .venv/bin/djade --target-version 5.2 --check
-	@.venv/bin/lint-imports --config pyproject.toml --no-cache >.venv/import-linter.log || (cat .venv/import-linter.log; false)
+	@.venv/bin/lint-imports --no-cache >.venv/import-linter.log || (cat .venv/import-linter.log; false)
 	@$(PY) manage.py makemigrations --check --dry-run >/dev/null || (echo "A model has no migration: run manage.py makemigrations."; false)
 
 bench: setup

@@ -12,6 +12,7 @@ from studio.accounts.models import Role, Studio, User
 
 # What a row's name is made of, so that a list of choices costs one query.
 SHOWN_WITH = {
+    "Assignment": ("requirement", "piece"),
     "Audition": ("institution",),
     "Deadline": ("audition__institution",),
     "OfferedDate": ("audition__institution",),
@@ -132,6 +133,18 @@ class InvitationForm(forms.Form):
     role = forms.ChoiceField(
         choices=[(role.value, role.label) for role in (Role.TEACHER, Role.ASSISTANT)]
     )
+
+    def __init__(self, *args, studio, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.studio = studio
+
+    def clean_email(self):
+        email = self.cleaned_data["email"]
+        if self.studio.memberships.filter(user__email__iexact=email).exists():
+            raise forms.ValidationError(
+                "This person has a seat here already. Take it away before giving another."
+            )
+        return email
 
 
 class AcceptForm(forms.Form):

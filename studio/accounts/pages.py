@@ -4,7 +4,7 @@ They take rows that the view has already looked up through access.py.
 """
 
 from dataclasses import dataclass
-from itertools import groupby, islice
+from itertools import groupby
 from urllib.parse import urlencode
 
 from django.contrib import messages
@@ -15,6 +15,8 @@ from django.shortcuts import redirect, render
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.text import capfirst
 
+from studio.accounts.forms import SHOWN_WITH
+from studio.accounts.history import Recorded
 from studio.accounts.models import Change
 
 
@@ -94,7 +96,7 @@ def next_url(request, default):
     """Return the page the asker came from, if it is one of ours, else `default`."""
     wanted = request.POST.get("next") or request.GET.get("next") or ""
     safe = url_has_allowed_host_and_scheme(wanted, {request.get_host()}, request.is_secure())
-    return wanted if wanted and safe else default
+    return wanted if wanted.startswith("/") and safe else default
 
 
 def form_page(request, form_class, instance, *, title, back, then=None, **words):
@@ -137,16 +139,19 @@ def remove_page(request, row, *, back):
         "title": f"Remove {row}",
         "lost": goes_with(row, nested),
         "in_use": nested.protected and in_use(capfirst(str(row)), nested.protected),
+        "undoable": isinstance(row, Recorded),
         "cancel_url": next_url(request, back),
     }
     return render(request, "partials/confirm_remove.html", context)
 
 
 def in_use(label, rows):
-    """Say why `label` cannot go: what still uses it, and what to do."""
-    users = sorted({str(row) for row in islice(rows, 3)})
+    """Say why `label` cannot go: some of what still uses it, and what to do. One query."""
+    model = min({type(row) for row in rows}, key=lambda model: model._meta.label)
+    named = model._base_manager.select_related(*SHOWN_WITH.get(model.__name__, ()))
+    users = named.filter(pk__in=[row.pk for row in rows if type(row) is model]).order_by("pk")[:3]
     more = f" and {len(rows) - len(users)} more" if len(rows) > len(users) else ""
-    return f"{label} is still used by {'; '.join(users)}{more}. Change these first."
+    return f"{label} is still used by {'; '.join(map(str, users))}{more}. Change these first."
 
 
 def hanging_on(row):

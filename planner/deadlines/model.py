@@ -127,7 +127,8 @@ class TaskDue:
     late_days: days begun since it was due, by the student's calendar; 0 when it is not late.
     waits_for: name of the open task (or of the deadline, if it has no task) that has to be done
         before this deadline opens at all.
-    sentence: what to tell somebody; reasons: how the dates came about, one sentence each.
+    sentence: what to tell somebody; short: the same for a narrow column, the day and what matters
+    most about it; reasons: how the dates came about, one sentence each.
     """
 
     key: str
@@ -144,6 +145,7 @@ class TaskDue:
     waits_for: str | None
     zone_stated: bool
     sentence: str
+    short: str
     reasons: tuple[str, ...]
 
 

@@ -94,6 +94,7 @@ def _task_due(task: Task, desk: _Desk) -> TaskDue:
         waits_for=waits_for,
         zone_stated=closing.stated,
         sentence=_sentence(task, dates, late_days, waits_for, desk),
+        short=_short(task, dates, late_days, waits_for, desk),
         reasons=tuple(dates.reasons),
     )
 
@@ -142,6 +143,19 @@ def _sentence(task: Task, dates: Dates, late_days: int, waits_for: str | None, d
     if waits_for:
         parts.append(f"waits for: {waits_for}")
     return "; ".join(parts)
+
+
+def _short(task: Task, dates: Dates, late_days: int, waits_for: str | None, desk: _Desk) -> str:
+    if task.done_on is not None or task.dropped:
+        return _sentence(task, dates, late_days, waits_for, desk)
+    if late_days:
+        return wording.brief_late(dates.last_day, late_days, desk.today)
+    due = wording.brief_due(dates, desk.today)
+    if waits_for or (dates.opens_on is not None and dates.opens_on > desk.today):
+        return f"{due} · not open yet"
+    if task.takes.count and dates.start_on <= desk.today:
+        return f"{due} · start today"
+    return due if dates.due_home else f"{due} · zone not stated"
 
 
 def _notes(problem: Problem, desk: _Desk, still: list[TaskDue]) -> tuple[str, ...]:

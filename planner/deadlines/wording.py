@@ -79,6 +79,27 @@ def due_words(dates: "Dates", today: date) -> str:
     return f"{words}, which ends {at_home} here" if sooner else words
 
 
+def brief_due(dates: "Dates", today: date) -> str:
+    """Return the day it is due, short, by the clock at home where it has a time."""
+    if dates.all_day:
+        return f"due {_brief_day(dates.due.date(), today)}"
+    at = dates.due_home or dates.due
+    return f"due {_brief_day(at.date(), today)}, {clock(at)}"
+
+
+def brief_late(last: date, days: int, today: date) -> str:
+    """Return when it was due and how late it is, short."""
+    late = "late" if last == today else f"{count_days(days)} late"
+    return f"due {_brief_day(last, today)}, {late}"
+
+
+def _brief_day(day: date, today: date) -> str:
+    if day == today:
+        return "today"
+    words = f"{WEEKDAYS[day.weekday()][:3]} {day.day} {MONTHS[day.month - 1][:3]}"
+    return words if abs((day - today).days) <= FAR else f"{words} {day.year}"
+
+
 def plan_words(dates: "Dates") -> list[str]:
     """Return which day to plan for, where that is not the day it is due."""
     planned = full_day(dates.plan_by)

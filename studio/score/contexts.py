@@ -20,7 +20,7 @@ from studio.students.models import Student
 
 MOST = 150  # cues under a heading of the page of all cues
 # The further away, the fewer stand beside the score.
-SHOWN = {When.OVERDUE: 12, When.TODAY: 12, When.THIS_WEEK: 6, When.NEXT_WEEK: 3}
+SHOWN = {When.OVERDUE: 8, When.TODAY: 8, When.THIS_WEEK: 5, When.NEXT_WEEK: 3}
 ORDERS = (("", "Score order"), ("name", "By name"), ("days", "Shortest of time first"))
 KEYS = {"name": lambda player: player.name.casefold(), "days": lambda player: player.urgency}
 

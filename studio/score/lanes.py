@@ -49,11 +49,14 @@ class Placed:
         return self.left < right + AIR and left < self.right + AIR
 
 
-def place(flags, left, right):
-    """Return the flags placed between `left` and `right`, by x; the symbols' days lie between."""
+def place(flags, left, right, line=None):
+    """Return the flags placed between `left` and `right`, by x; the symbols' days lie between.
+
+    line: the x of a line through all lanes that no word should cross if there is another way.
+    """
     placed = []
     for flag in sorted(flags, key=lambda flag: -flag.x):
-        placed.append(_place(flag, placed, left, right))
+        placed.append(_place(flag, placed, left, right, line))
     return tuple(reversed(placed))
 
 
@@ -62,15 +65,26 @@ def lanes(placed):
     return 1 + max((flag.lane for flag in placed), default=-1)
 
 
-def _place(flag, placed, left, right):
+def _place(flag, placed, left, right, line):
     sides = [side for side in _sides(flag) if left <= side.left and side.right <= right]
     if not sides:
         raise ValueError(f"{flag.text}: there is no room between {left} and {right}")
     choices = [replace(side, lane=lane) for lane in range(lanes(placed) + 1) for side in sides]
-    choices.sort(key=_cost)
+    clear = [choice for choice in choices if not _crosses(choice, line)]
+    choices = sorted(clear, key=_cost) or sorted(choices, key=_cost)
     led = (choice for choice in choices if _fits(choice, placed))
     alone = (replace(choice, led=False) for choice in choices)
     return next(led, None) or next(choice for choice in alone if _fits(choice, placed))
+
+
+def _crosses(choice, line):
+    """Whether its word stands on the line; the symbol may, for its day is what it is."""
+    if line is None or not choice.text:
+        return False
+    half = SYMBOL / 2
+    start = choice.left if choice.ends else choice.x + half
+    end = choice.x - half if choice.ends else choice.right
+    return start - 2 < line < end + 2
 
 
 def _cost(choice):

@@ -153,10 +153,10 @@ def draw(players, today, *, by_family=True):
         LEFT,
         RIGHT,
     )
-    strips = _Strips(time)
+    x = time.x(today)
+    strips = _Strips(time, x)
     families = groupby(players, lambda player: player.family if by_family else None)
     rows = [strips.family(name, list(members)) for name, members in families]
-    x = time.x(today)
     return Score(time, time.months, _today(x), x, tuple(row for part in rows for row in part))
 
 
@@ -176,6 +176,7 @@ def _heard(player):
 @dataclass(frozen=True)
 class _Strips:
     span: Span
+    today_x: float
 
     def family(self, name, players):
         """Return the strips of one family; `name` may be None."""
@@ -198,7 +199,7 @@ class _Strips:
 
     def row(self, player, family, begins, ends):
         """Return a strip, as high as its words need."""
-        flags = lanes.place(self.flags(player), LEFT - EDGE, RIGHT + EDGE)
+        flags = lanes.place(self.flags(player), LEFT - EDGE, RIGHT + EDGE, self.today_x)
         top = FAMILY if family and begins else 0.0
         staff = top + 6 + lanes.LANE * max(lanes.lanes(flags), 0.4)
         names = wrap(player.name, NAMES_ROOM, NAME_TYPE, "bold", lines=3)

@@ -280,6 +280,30 @@ def test_an_opening_date_is_said_until_it_comes():
     assert "opens" not in one(opens, now=on_day(date(2027, 1, 6))).sentence
 
 
+@pytest.mark.parametrize(
+    ("now", "deadline", "takes", "short"),
+    [
+        (date(2027, 1, 4), due_on(), 0, "due Fri 15 Jan, 21:59"),
+        (date(2027, 1, 4), due_on(at=None), 0, "due Fri 15 Jan"),
+        (date(2027, 1, 4), due_on(date(2028, 1, 14), None), 0, "due Fri 14 Jan 2028"),
+        (FRIDAY, due_on(at=None), 0, "due today"),
+        (date(2027, 1, 12), due_on(at=None), 7, "due Fri 15 Jan · start today"),
+        (date(2027, 1, 4), due_on(at=None), 7, "due Fri 15 Jan"),
+        (date(2027, 1, 4), due_on(at=None, stated=None), 0, "due Fri 15 Jan · zone not stated"),
+        (
+            date(2027, 1, 4),
+            due_on(at=None, opens_on=date(2027, 1, 6)),
+            0,
+            "due Fri 15 Jan · not open yet",
+        ),
+        (date(2027, 1, 16), due_on(at=None), 0, "due Fri 15 Jan, 1 day late"),
+        (FRIDAY, due_on(at=time(10)), 0, "due today, late"),
+    ],
+)
+def test_in_short_it_says_the_day_and_what_matters_most(now, deadline, takes, short):
+    assert one(deadline, now=on_day(now, time(9, 30)), takes=Lead(takes)).short == short
+
+
 @pytest.mark.parametrize("day", [FRIDAY, date(2027, 2, 1)])
 def test_an_order_that_cannot_work_is_noted(day):
     later = Deadline("u", "University", day, None, DENVER)

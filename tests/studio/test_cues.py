@@ -86,6 +86,15 @@ def test_in_place_only_the_cue_comes_back(as_teacher, entry):
     assert "Sam Reyes" not in again
 
 
+def test_beside_the_score_it_stays_short(as_teacher, entry):
+    task = TaskFactory(entry=entry, on=date(2027, 1, 8), note="By post")
+    as_teacher.post(reverse("task_tick", args=[task.pk]))
+    cue = tick(as_teacher, task, HTMX, named="short").content.decode()
+    assert ">Due Fri 8 Jan, 4 days late</p>" in cue
+    assert 'title="Should have been done by 8 January, 4 days late. By post"' in cue
+    assert 'value="short"' in cue
+
+
 def test_a_second_click_on_the_same_page_changes_nothing_more(as_student, entry):
     task = TaskFactory(entry=entry)
     for _ in range(2):

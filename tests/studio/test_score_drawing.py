@@ -137,6 +137,26 @@ def test_flags_keep_apart_and_their_lines_cross_no_other(wanted):
             assert not lower.left < upper.x < lower.right
 
 
+@settings(max_examples=100, deadline=None)
+@given(st.lists(st.tuples(st.floats(0, 700), places), max_size=12), st.floats(0, 700))
+def test_no_word_crosses_the_line_of_today_where_its_other_side_has_room(wanted, today):
+    flags = [lanes.Flag(n, x, text) for n, (x, text) in enumerate(wanted)]
+    for flag in lanes.place(flags, -8, 708, today):
+        long = widths.width(flag.text, lanes.TYPE)
+        start = flag.text_x - long if flag.ends else flag.text_x
+        if start < today < start + long:
+            turned = flag.x + 9 + long <= 708 if flag.ends else flag.x - 9 - long >= -8
+            assert not turned, (flag, today)
+
+
+def test_an_audition_in_a_few_days_has_its_name_clear_of_today():
+    soon = (audition(TODAY + timedelta(days=5), "Youth Orchestra"),)
+    later = (audition(TODAY + timedelta(days=12), "Hollins Bay"),)
+    score = draw([player(auditions=soon + later)], TODAY)
+    for sign in score.rows[0].signs:
+        assert not sign.left < score.today_x < sign.right
+
+
 def test_far_apart_auditions_share_the_lowest_lane():
     placed = lanes.place([lanes.Flag(n, 100 * n + 20, "Norwood") for n in range(6)], 0, 700)
     assert {flag.lane for flag in placed} == {0}

@@ -97,6 +97,7 @@ def _ticked(request, owner, pk):
     context = {
         "cue": Season(owner).cue(pk),
         "student": owner if request.POST.get("named") else None,
+        "short": request.POST.get("named") == "short",
         "next": next_url(request, "/"),
     }
     response = render(request, "entries/cue.html", context)

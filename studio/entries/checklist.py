@@ -37,7 +37,10 @@ class Fact:
 
 @dataclass(frozen=True)
 class Step:
-    """A deadline of the institution (or none: the teacher's own tasks) with what it takes."""
+    """A deadline of the institution (or none: the teacher's own tasks) and how far it is.
+
+    What it takes stands among the cues and is not said twice.
+    """
 
     name: str
     when: str
@@ -59,17 +62,6 @@ class Step:
         if self.state != "done":
             return self.state
         return max(self.cues, key=lambda cue: cue.task.done_on).due.sentence
-
-    @property
-    def lines(self):
-        """What it takes, a line each, while something is left to do."""
-        if self.state == "done":
-            return ()
-        lines = []
-        for cue in self.cues:
-            task = cue.task.name if cue.task.deadline_id else ""
-            lines.append(": ".join(filter(None, [cue.who, task, cue.due.sentence])))
-        return tuple(lines)
 
 
 @dataclass(frozen=True)
@@ -204,7 +196,10 @@ class Checklist:
             Step(each.name, self._when(each), each.link, tuple(cues.get(each.pk, ())))
             for each in self.entry.audition.deadlines.all()
         ]
-        own = [Step(cue.task.name, "", "", (cue,)) for cue in cues.get(None, ())]
+        own = [
+            Step(cue.task.name, dated(cue.task.on, self.season.today), "", (cue,))
+            for cue in cues.get(None, ())
+        ]
         return steps + own
 
     def _when(self, deadline):

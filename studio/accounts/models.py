@@ -10,7 +10,7 @@ from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.contrib.auth.models import PermissionsMixin
 from django.core.exceptions import ValidationError
 from django.core.serializers.json import DjangoJSONEncoder
-from django.db import models
+from django.db import models, transaction
 from django.urls import reverse
 from django.utils import timezone
 
@@ -43,9 +43,16 @@ class UserManager(BaseUserManager):
     """Users are known by their e-mail address."""
 
     def create_user(self, email, password=None, **fields):
+        """Make a user. The address is proven: an invitation was sent to it.
+
+        One that is kept as proven can only give way to another that is proven too, so that nobody
+        takes on the address of somebody else, and waits there for what is sent to them.
+        """
         user = self.model(email=self.normalize_email(email).lower(), **fields)
         user.set_password(password)
-        user.save()
+        with transaction.atomic():
+            user.save()
+            user.emailaddress_set.create(email=user.email, verified=True, primary=True)
         return user
 
     def get_by_natural_key(self, email):
@@ -108,6 +115,11 @@ class Studio(models.Model):
     def today(self):
         """The date on the studio's calendar."""
         return timezone.localdate(timezone=zone(self.time_zone))
+
+    def renew_feed(self):
+        """Give the calendar a new address; the old one is gone at once."""
+        self.feed_token = feed_token()
+        self.save(update_fields=["feed_token"])
 
     def days_off(self, years):
         """Return the public holidays of `years` where the studio is, as dates."""

@@ -52,7 +52,7 @@ def places():
 def people(request):
     """Who belongs to the studio, and who has been invited."""
     who = teacher_or_404(request.who)
-    form = InvitationForm(request.POST or None)
+    form = InvitationForm(request.POST or None, studio=who.studio)
     link = None
     if request.method == "POST" and form.is_valid():
         seat = Membership.objects.create(studio=who.studio, role=form.cleaned_data["role"])
@@ -65,7 +65,15 @@ def membership_remove(request, pk):
     """Take a seat away, with the sign-in it gave; never the asker's own or the owner's."""
     who = teacher_or_404(request.who)
     seats = Membership.objects.exclude(role=Role.OWNER).exclude(pk=who.pk)
-    return remove_page(request, remove_or_404(who, seats, pk=pk), back="people")
+    gone = remove_or_404(who, seats, pk=pk)
+    if request.method == "POST" and gone.user_id and gone.is_teacher:
+        who.studio.renew_feed()
+        messages.info(
+            request,
+            "The studio’s calendar has a new address, because they knew the old one. "
+            "Whoever subscribes to it needs the new one.",
+        )
+    return remove_page(request, gone, back=reverse("people"))
 
 
 @login_not_required
@@ -95,6 +103,9 @@ def _new_user(email, values):
 def _accept_known(request, invited, user):
     """Somebody with an account must be signed in as themselves to take the seat."""
     if request.method == "POST" and request.user == user:
+        if invited.membership.studio.memberships.filter(user=user).exists():
+            messages.error(request, "You have a seat in this studio already: nothing has changed.")
+            return redirect("home")
         return _seat(request, invited, user)
     context = {"invited": invited, "known": user, "title": f"Join {invited.membership.studio}"}
     return render(request, "accounts/invitation.html", context)

@@ -135,9 +135,7 @@ def _student_address(request, student, renew_url):
 @require_POST
 def studio_feed_renew(request):
     """Give the studio's calendar a new address; the old one is gone at once."""
-    studio = teacher_or_404(request.who).studio
-    studio.feed_token = feed_token()
-    studio.save(update_fields=["feed_token"])
+    teacher_or_404(request.who).studio.renew_feed()
     return _renewed(request, "studio_feed")
 
 

@@ -16,6 +16,7 @@ from studio.accounts.models import Membership, Role
 
 TEACHERS = frozenset({Role.OWNER, Role.TEACHER})
 STAFF = TEACHERS | {Role.ASSISTANT}
+TICK = frozenset({"state", "done_on", "done_by_id"})  # what ticking a task changes in it
 NOT_FOUND = "There is nothing here, or it is not yours to see."
 
 
@@ -135,6 +136,23 @@ def change_or_404(who, rows, **lookup):
 def remove_or_404(who, rows, **lookup):
     """Return one row that `who` may remove."""
     return _one(removable, who, rows, lookup)
+
+
+def may_take_back(who, change):
+    """Whether `who` may take back a recorded Change: teachers any of their studio's.
+
+    Others may their own, of what they may change as they sit today: a seat may have been another's.
+    """
+    rule = REACH[change.model]
+    if who.role in TEACHERS:
+        return change.studio_id == who.studio_id
+    if change.by_id != who.user_id:
+        return False
+    if change.model == "entries.task":
+        before, after = change.before or {}, change.after or {}
+        return all(key in TICK or before.get(key) == after.get(key) for key in before | after)
+    own = who.role == Role.STUDENT and rule.own_change is not None
+    return own or who.role in rule.changed_by
 
 
 def _one(allowed, who, rows, lookup):

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from django.apps import apps
 from django.core.exceptions import ValidationError
 from django.core.serializers.json import DjangoJSONEncoder
-from django.db import models, transaction
+from django.db import IntegrityError, models, transaction
 from django.db.models.signals import m2m_changed, pre_delete
 from django.utils.text import Truncator
 
@@ -236,6 +236,12 @@ def undo(batch, studio):
         with transaction.atomic():
             for done in Change.objects.filter(batch=batch, studio=studio).order_by("-pk"):
                 _take_back(done)
+    except models.RestrictedError as error:
+        raise CannotUndo("Something that was added then is in use by now.") from error
+    except IntegrityError as error:
+        raise CannotUndo(
+            "Something of the same name has been added since, or what it belonged to is gone."
+        ) from error
     finally:
         _taking_back.reset(token)
 
@@ -261,11 +267,19 @@ def _as_json(values):
     return json.loads(json.dumps(values, cls=DjangoJSONEncoder))
 
 
+def _kept(column, value):
+    """Return a value as it was; None for a link to a seat or a user that is gone since."""
+    target = column.related_model
+    if target and column.null and not issubclass(target, Recorded):
+        return target._base_manager.filter(pk=value).values_list("pk", flat=True).first()
+    return column.to_python(value)
+
+
 def _write(model, values):
     row = model._base_manager.filter(pk=values["id"]).first() or model()
     for column in model._meta.concrete_fields:
         if column.attname in values:
-            setattr(row, column.attname, column.to_python(values[column.attname]))
+            setattr(row, column.attname, _kept(column, values[column.attname]))
     row.save()
     for many in model._meta.many_to_many:
         getattr(row, many.name).set(values[many.name])

@@ -18,7 +18,7 @@ from django.db.models import (
 from django.db.models.functions import RowNumber
 from django.http import Http404
 
-from studio.accounts.access import NOT_FOUND, TEACHERS, readable
+from studio.accounts.access import NOT_FOUND, may_take_back, readable
 from studio.accounts.models import Change, Invitation, Membership, Role
 
 SHOWN_BATCHES = 60
@@ -72,11 +72,7 @@ def _batch(rows, size):
 
 def undoable_or_404(who, batch):
     """Return the batch's changes: a teacher may take back any of the studio's, others their own."""
-    if who is None:
-        raise Http404(NOT_FOUND)
-    rows = Change.objects.filter(batch=batch, studio=who.studio_id)
-    if who.role not in TEACHERS:
-        rows = rows.filter(by=who.user_id)
-    if not rows.exists():
+    rows = list(Change.objects.filter(batch=batch, studio=who.studio_id)) if who else []
+    if not rows or not all(may_take_back(who, row) for row in rows):
         raise Http404(NOT_FOUND)
     return rows

@@ -1,6 +1,10 @@
 """Who is asking: every request carries the asker's seat, and records their changes as one batch."""
 
+from django.contrib.auth.middleware import LoginRequiredMiddleware
+from django.contrib.auth.views import redirect_to_login
+from django.shortcuts import redirect
 from django.utils import timezone
+from django_htmx.http import HttpResponseClientRedirect
 
 from planner.zones import zone
 from studio.accounts.history import acting
@@ -15,8 +19,25 @@ def seat(user):
     return seats.filter(user=user).order_by("pk").first()
 
 
+class SignInMiddleware(LoginRequiredMiddleware):
+    """Ask whoever is signed out to sign in, and lead them back to a page, never to an act."""
+
+    def handle_no_permission(self, request, view_func):
+        login_url = self.get_login_url(view_func)
+        if request.htmx:  # a redirect would put the sign-in page into a piece of the page
+            here = request.htmx.current_url_abs_path or ""
+            return HttpResponseClientRedirect(redirect_to_login(here, login_url).url)
+        if request.method not in {"GET", "HEAD"}:
+            return redirect(login_url)
+        return super().handle_no_permission(request, view_func)
+
+
 class WhoMiddleware:
-    """Set `request.who`, show times in the studio's zone, record changes as done by the user."""
+    """Set `request.who`, show times in the studio's zone, record changes as done by the user.
+
+    What is shown to somebody signed in is kept nowhere: not on the way, and not in the browser of
+    a computer that others use after them.
+    """
 
     def __init__(self, get_response):
         self.get_response = get_response
@@ -25,4 +46,7 @@ class WhoMiddleware:
         request.who = seat(request.user)
         here = zone(request.who.studio.time_zone) if request.who else None
         with timezone.override(here), acting(request.user) as request.act:
-            return self.get_response(request)
+            response = self.get_response(request)
+        if request.user.is_authenticated:
+            response.setdefault("Cache-Control", "private, no-store")
+        return response

@@ -15,7 +15,7 @@ def with_entry(who, pk):
     All of it, because what one audition asks of a piece (memory) counts for the others too: the
     part and this entry's page must say the same. Seven queries; wrap in `bridge.Season`.
     """
-    season = Audition.objects.filter(entries=pk).values("season")
+    season = Audition.objects.filter(entries__pk=pk).values("season")
     entries = (
         Entry.objects.filter(audition__season__in=season)
         .select_related(
@@ -34,7 +34,7 @@ def with_entry(who, pk):
     )
     return (
         readable(who, Student)
-        .filter(entries=pk)
+        .filter(entries__pk=pk)
         .select_related("studio", "instrument")
         .prefetch_related(
             Prefetch("entries", entries),

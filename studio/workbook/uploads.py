@@ -29,6 +29,7 @@ def keep(request, files):
 
 def kept(request):
     """Return the files that the asker uploaded, as [(name, bytes)]; None where there are none."""
+    _sweep()
     folder = _folder(request)
     told = folder and json.loads((folder / "told.json").read_text())
     if not told or told["owner"] != _owner(request):

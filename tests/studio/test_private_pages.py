@@ -1,4 +1,4 @@
-"""What pages carry and say of themselves: no markup in what people type, nothing kept by browsers."""
+"""What pages carry and say of themselves: no markup in what people type, nothing kept."""
 
 import pytest
 from django.db import models

@@ -88,6 +88,6 @@
     const wrong = document.querySelector(".form-errors");
     if (wrong) return stand(wrong);
     const first = document.querySelector("[autofocus]");
-    if (first && first.select) first.select();
+    if (first && first.select && first.value === first.defaultValue) first.select();
   });
 })();

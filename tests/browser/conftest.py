@@ -1,6 +1,7 @@
 """Debian's chromium, driven as a person would. Where it is missing, these tests fail and say so."""
 
 import os
+import re
 import shutil
 
 import pytest
@@ -44,6 +45,14 @@ def session_cookie(user, url):
     session[HASH_SESSION_KEY] = user.get_session_auth_hash()
     session.save()
     return {"name": settings.SESSION_COOKIE_NAME, "value": session.session_key, "url": url}
+
+
+def sign_in(page, user, password="a long enough secret"):
+    """Sign in as `user` by the form, typing what a person would."""
+    page.goto("/account/login/")
+    page.get_by_label(re.compile("E-?mail")).fill(user.email)
+    page.get_by_label("Password").fill(password)
+    page.get_by_role("button", name="Sign in").click()
 
 
 @pytest.fixture

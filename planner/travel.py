@@ -137,7 +137,7 @@ class Answer:
 
     km, minutes: by road, door to door, breaks included; None if not known.
     km_from, minutes_from: whose figure it is.
-    straight_km: the great circle, None without both points.
+    straight_km: the great circle, None without both points. too_far: to drive it.
     clocks_ahead_minutes: clocks at the end against those at the start on arrival; west is negative.
     zone_sentence: "EST, one hour ahead of home", or "".
     reasons: how the figures came about. unknown: what is missing, and whom to ask.
@@ -148,6 +148,7 @@ class Answer:
     km_from: Origin
     minutes_from: Origin
     straight_km: float | None
+    too_far: bool
     clocks_ahead_minutes: int | None
     zone_sentence: str
     reasons: tuple[str, ...]
@@ -166,6 +167,7 @@ def answer(problem: Problem) -> Answer:
         km_from=km_from,
         minutes_from=minutes_from,
         straight_km=None if straight is None else round(straight, 1),
+        too_far=_too_far(problem, straight),
         clocks_ahead_minutes=ahead,
         zone_sentence=sentence,
         reasons=_reasons(problem, straight, km, km_from, minutes, minutes_from),
@@ -232,14 +234,14 @@ def _nowhere(point: Point) -> bool:
     return point.latitude == 0 and point.longitude == 0
 
 
-def _drivable(problem: Problem, straight: float | None) -> bool:
-    return straight is not None and straight <= problem.model.road_limit_km
+def _too_far(problem: Problem, straight: float | None) -> bool:
+    return straight is not None and straight > problem.model.road_limit_km
 
 
 def _km(problem: Problem, straight: float | None) -> tuple[float | None, Origin]:
     if problem.own_km is not None:
         return problem.own_km, Origin.OWN
-    if _drivable(problem, straight):
+    if straight is not None and not _too_far(problem, straight):
         return round(straight * problem.model.road_factor, 1), Origin.ESTIMATED
     return None, Origin.UNKNOWN
 
@@ -250,7 +252,7 @@ def _minutes(
     if problem.own_minutes is not None:
         return problem.own_minutes, Origin.OWN
     # Own kilometres of a journey too far to drive may well be flown.
-    if km is None or (straight is not None and not _drivable(problem, straight)):
+    if km is None or _too_far(problem, straight):
         return None, Origin.UNKNOWN
     return road_minutes(km, problem.model), Origin.ESTIMATED
 
@@ -293,7 +295,7 @@ def _reasons(
 
 def _unknown(problem: Problem, straight: float | None, minutes: int | None) -> tuple[str, ...]:
     said = []
-    if minutes is None and straight is not None and not _drivable(problem, straight):
+    if minutes is None and _too_far(problem, straight):
         said.append(
             f"{straight:.0f} km in a straight line is too far to drive: ask the family how they "
             "travel and write the minutes."

@@ -45,7 +45,7 @@ def _reasons(problem: Problem, line: Timeline, leave: datetime | None) -> Iterat
             )
     for span in line.extras:
         if span.extra.on and span.extra.on < problem.day:
-            yield f"{span.extra.title} is on an earlier date, {span.extra.on.isoformat()}."
+            yield f"“{span.extra.title}” is on an earlier date, {span.extra.on.isoformat()}."
 
 
 def _open_points(line: Timeline, leave: datetime | None) -> Iterator[str]:

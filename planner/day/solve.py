@@ -47,7 +47,7 @@ def _step(problem: Problem, line: Timeline, span: Span) -> Step:
     shown = span.starts and span.starts.astimezone(tz or line.clock)
     return Step(
         key=span.key,
-        title=wording.title(problem, span),
+        title=wording.title(problem, line, span),
         detail=wording.detail(problem, line, span),
         starts=_shown(span.starts, tz),
         day=shown and shown.date(),

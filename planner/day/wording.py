@@ -29,14 +29,16 @@ NAMES = {
 }
 
 
-def title(problem: Problem, span: Span) -> str:
+def title(problem: Problem, line: Timeline, span: Span) -> str:
     """Return the title of a step: what to do, and where."""
     rooms = problem.rooms
+    # Whoever flies in parks nowhere, unless somebody wrote down where.
+    parks = rooms.parking or (rooms.parking is None and not line.journey.too_far)
     audition_room = _room(rooms.audition, "the audition room")
     warm_up_room = _room(rooms.warm_up, "")
     titles = {
         Key.LEAVE_HOME: "Leave home",
-        Key.PARK: "Arrive" if rooms.parking == "" else _named("Park", rooms.parking),
+        Key.PARK: _named("Park", rooms.parking) if parks else "Arrive",
         Key.CHECK_IN: _named("Check in", rooms.check_in),
         Key.FIND_ROOMS: f"Find {audition_room}",
         Key.WARM_UP: f"Warm up in {warm_up_room}" if warm_up_room else "Warm up",
@@ -55,10 +57,10 @@ def detail(problem: Problem, line: Timeline, span: Span) -> str:
     if span.key is Key.LEAVE_HOME:
         return _journey(line)
     if span.key is Key.PARK:
-        entrance = f"entrance {problem.rooms.entrance}; " if problem.rooms.entrance else ""
+        entrance = f"entrance {problem.rooms.entrance} · " if problem.rooms.entrance else ""
         return f"{entrance}{span.minutes} min to the desk"
     if span.key is Key.AUDITION:
-        return "; ".join(filter(None, (problem.format, problem.panel)))
+        return " · ".join(filter(None, (problem.format, problem.panel)))
     return {
         Key.CHECK_IN: "ask whether the panel runs early or late",
         Key.FIND_ROOMS: "then on to the warm-up room",
@@ -79,7 +81,7 @@ def clashes(problem: Problem, line: Timeline) -> Iterator[str]:
     for i, span in enumerate(timed):
         for later in timed[i + 1 :]:
             if _overlap(span, later):
-                yield _clash(line, span, later.extra.title)
+                yield _clash(line, span, f"“{later.extra.title}”")
     yield from _broken_rules(problem, line)
 
 
@@ -92,9 +94,12 @@ def notes(problem: Problem, line: Timeline) -> Iterator[str]:
         yield f"The warm-up is cut from {line.cut_from} to {warm_up} minutes."
     if line.waits_for:
         yield (
-            f"Check-in is as early as this because {line.waits_for.title} begins at "
+            f"Check-in is as early as this because “{line.waits_for.title}” begins at "
             f"{line.waits_for.at:%H:%M}."
         )
+    for extra in problem.extras:
+        if extra.minutes is None:
+            yield f"How long “{extra.title}” lasts is not known."
     usual = [
         f"{NAMES[span.key]} {span.minutes}"
         for span in line.steps
@@ -116,13 +121,13 @@ def unknown(problem: Problem, line: Timeline) -> Iterator[str]:
     elif line.home is None:
         yield "The time to leave home is shown in the time of the place."
     yield from _unknown_rooms(problem.rooms, ask)
+    if problem.rooms.parking is None and not line.journey.too_far:
+        yield f"Where to park is not known: {ask}."
     if problem.format is None:
         yield f"Whether the panel sits behind a screen is not known: {ask}."
     for extra in problem.extras:
         if extra.at is None:
-            yield f"When {extra.title} begins is not known: {ask}."
-        if extra.minutes is None:
-            yield f"How long {extra.title} lasts is not known: {ask}."
+            yield f"When “{extra.title}” begins is not known: {ask}."
 
 
 def _unknown_rooms(rooms: Rooms, ask: str) -> Iterator[str]:
@@ -134,8 +139,6 @@ def _unknown_rooms(rooms: Rooms, ask: str) -> Iterator[str]:
     ):
         if not value:
             yield f"{what} is not known: {ask}."
-    if rooms.parking is None:
-        yield f"Where to park is not known: {ask}."
 
 
 def _named(what: str, where: str | None) -> str:
@@ -171,7 +174,7 @@ def _clash(line: Timeline, span: Span, other: str) -> str:
     starts, ends = (at.astimezone(line.clock) for at in (span.starts, span.ends))
     until = f" to {ends:%H:%M}" if span.minutes else ""
     return (
-        f"{span.extra.title} ({starts:%H:%M}{until}) runs into {other}: ask the institution to "
+        f"“{span.extra.title}” ({starts:%H:%M}{until}) runs into {other}: ask the institution to "
         "move one of them."
     )
 

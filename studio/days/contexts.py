@@ -110,9 +110,11 @@ class Day:
     def _line(self, step):
         note = step.detail
         if step.day and step.day != self.on:
-            note = "; ".join(filter(None, [f"on {step.day:%A} {step.day.day} {step.day:%B}", note]))
+            note = " · ".join(
+                filter(None, [f"on {step.day:%A} {step.day.day} {step.day:%B}", note])
+            )
         if step.key is Key.LEAVE_HOME and step.other:
-            note = f"{step.zone}; {note}"
+            note = f"{step.zone} · {note}"
         return Line(
             step.wall and clock(step.wall) or "", step.title, note, step.key is Key.AUDITION
         )
@@ -153,6 +155,8 @@ class Day:
             ("Warm-up", warm_up),
             ("Audition", row.audition_room),
         ]
+        if self.answer.journey.too_far and not row.parking:
+            rooms = [room for room in rooms if room[0] != "Parking"]
         people = (line.partition(":") for line in lines(row.contacts))
         return [Fact(label, text or ASK, not text) for label, text in rooms] + [
             Fact(label.strip(), text.strip()) if colon else Fact("Contact", label)
@@ -195,7 +199,7 @@ class Day:
 def _music(need, pieces):
     note = Truncator(rules(need)).chars(LONGEST_RULES)
     if pieces:
-        return Music("; ".join(pieces), "; ".join(filter(None, [need.name, note])))
+        return Music("; ".join(pieces), " · ".join(filter(None, [need.name, note])))
     return Music(need.name, note, open=need.is_music)
 
 

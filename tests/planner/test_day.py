@@ -176,7 +176,7 @@ class TestExtras:
     def test_that_run_into_the_last_hour_are_flagged(self, at, minutes, what):
         found = answer(replace(SATURDAY, extras=(Extra("Theory test", at, minutes),)))
         (said,) = found.clashes
-        assert said.startswith(f"Theory test ({at:%H:%M}")
+        assert said.startswith(f"“Theory test” ({at:%H:%M}")
         assert f"runs into {what}: ask the institution" in said
 
     def test_that_begin_as_the_audition_ends_do_not_clash(self):
@@ -186,7 +186,7 @@ class TestExtras:
     def test_that_run_into_each_other_are_flagged(self):
         pair = (Extra("Tour", time(12, 30), 60), Extra("Interview", time(12, 0), 45))
         (said,) = answer(replace(SATURDAY, extras=pair)).clashes
-        assert said.startswith("Interview (12:00 to 12:45) runs into Tour")
+        assert said.startswith("“Interview” (12:00 to 12:45) runs into “Tour”")
 
     def test_before_the_audition_bring_the_student_there_earlier(self):
         test = Extra("Theory test", time(8, 0), 60)
@@ -194,13 +194,13 @@ class TestExtras:
         assert times(found)[Key.CHECK_IN] == "07:40"
         assert times(found)[Key.LEAVE_HOME] == "04:00"
         assert found.clashes == ()
-        assert "because Theory test begins at 08:00" in " ".join(found.notes)
+        assert "because “Theory test” begins at 08:00" in " ".join(found.notes)
 
-    def test_of_unknown_time_or_length_are_asked_about(self):
+    def test_of_unknown_time_are_asked_about_and_of_unknown_length_noted(self):
         found = answer(replace(SATURDAY, extras=(Extra("Interview"),)))
         assert found.steps[-1].starts is None
-        assert "When Interview begins is not known: ask the school." in found.unknown
-        assert "How long Interview lasts is not known: ask the school." in found.unknown
+        assert found.unknown == ("When “Interview” begins is not known: ask the school.",)
+        assert "How long “Interview” lasts is not known." in found.notes
 
     def test_on_the_day_before_beg_for_a_night_away(self):
         dinner = Extra("Dinner", time(19, 0), 60, on=date(2027, 2, 5))
@@ -208,7 +208,7 @@ class TestExtras:
         assert found.steps[0].title == "Dinner"
         assert times(found)[Key.CHECK_IN] == "09:55"
         assert found.night_away.advised
-        assert "Dinner is on an earlier date" in found.night_away.why[0]
+        assert "“Dinner” is on an earlier date" in found.night_away.why[0]
 
 
 class TestUnknown:
@@ -240,6 +240,17 @@ class TestUnknown:
     def test_each_gap_is_said_and_only_that(self, change, said):
         assert answer(SATURDAY).unknown == ()
         assert answer(replace(SATURDAY, **change)).unknown[0].startswith(said)
+
+    def test_nobody_is_asked_where_to_park_after_a_flight(self):
+        far = replace(
+            SATURDAY,
+            home=replace(SATURDAY.home, point=Point(51.5, -0.1)),
+            place=replace(SATURDAY.place, point=Point(39.2, -86.5)),
+            rooms=replace(ROOMS, parking=None),
+        )
+        found = answer(far)
+        assert found.unknown == ()
+        assert "Arrive" in {step.title for step in found.steps}
 
     def test_without_a_journey_everything_but_leaving_home_has_a_time(self):
         found = answer(replace(SATURDAY, own_minutes=None))

@@ -114,7 +114,7 @@ def test_leaving_home_is_told_in_the_time_of_home():
     entry = entry_on(date(2027, 2, 6), time_zone="America/New_York")
     AuditionDayFactory(entry=entry, call=time(10, 40), travel_minutes=145, walk_minutes=10)
     day = Day(loaded(entry))
-    assert (day.lines[0].time, day.lines[0].note[:4]) == ("6:20", "CST;")
+    assert (day.lines[0].time, day.lines[0].note[:4]) == ("6:20", "CST ")
     assert day.zone == "EST, one hour ahead of home"
 
 

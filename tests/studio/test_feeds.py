@@ -124,7 +124,7 @@ def test_a_day_tells_its_timeline_as_the_page_does(client, entry):
     day = Read(part(client, entry.student).content, "day-")
     shown = Day(day_entries().get(pk=entry.pk))
     assert shown.timeline in day.text
-    assert "6:20 Leave home (CST; 2 h 25 min" in day.text
+    assert "6:20 Leave home (CST · 2 h 25 min" in day.text
     assert "EST, one hour ahead of home" in day.text
     assert shown.confirm in day.text
 

@@ -41,6 +41,14 @@ def zone(name: str) -> ZoneInfo:
     return ZoneInfo(name)
 
 
+def spoken(name: str) -> str:
+    """Return a zone's name as people say it: "New York time"; "UTC" and its like as they are."""
+    _, slash, city = name.rpartition("/")
+    if not slash or name.startswith("Etc/"):
+        return city
+    return f"{city.replace('_', ' ')} time"
+
+
 @cache
 def _known() -> frozenset[str]:
     return frozenset(names())
@@ -133,7 +141,7 @@ def label(at: datetime, tz: ZoneInfo) -> str:
     short = at.astimezone(tz).tzname()
     if short and short.isalpha():
         return short
-    return f"{tz.key.rsplit('/', 1)[-1].replace('_', ' ')} time"
+    return spoken(tz.key)
 
 
 def compared(minutes: int) -> str:

@@ -9,6 +9,7 @@ from functools import cached_property
 
 from planner.deadlines.wording import dated
 from planner.readiness.words import points
+from planner.zones import spoken
 from studio.entries.models import Entry, Task
 from studio.requirements.models import Piano, Requirement, Said
 
@@ -207,8 +208,7 @@ class Checklist:
         if not deadline.zone:
             at = f", {clock(deadline.at)}" if deadline.at else ""
             return f"{words}{at}, time zone not stated"
-        city = deadline.zone.rpartition("/")[2].replace("_", " ")
-        return f"{words}, {clock(deadline.at)} {city} time" if deadline.at else words
+        return f"{words}, {clock(deadline.at)} {spoken(deadline.zone)}" if deadline.at else words
 
     @cached_property
     def slots(self):

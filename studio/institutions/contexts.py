@@ -7,6 +7,7 @@ from django.core.validators import URLValidator
 from django.urls import reverse
 from django.utils.formats import date_format
 
+from planner.zones import spoken
 from studio.accounts.access import may_add
 from studio.accounts.pages import Row
 from studio.institutions.models import Audition, Deadline, Institution, OfferedDate
@@ -60,8 +61,9 @@ class DueLine:
     def when(self):
         """The date, the time and the zone as the institution gives them."""
         deadline = self.deadline
-        time = f"{deadline.at:%H:%M}" if deadline.at else "no time given"
-        return ", ".join(filter(None, [long_date(deadline.on), time, deadline.zone]))
+        time = f"{deadline.at:%H:%M}" if deadline.at else "no time given,"
+        zone = spoken(deadline.zone) if deadline.zone else ""
+        return f"{long_date(deadline.on)}, {time} {zone}".rstrip(" ,")
 
     @property
     def problem(self):
@@ -102,7 +104,7 @@ class DateLine:
         """Where, and for whom only, or nothing."""
         names = ", ".join(instrument.name for instrument in self.date.instruments.all())
         parts = [self.date.place, names and f"only {names}", self.date.notes]
-        return "; ".join(filter(None, parts))
+        return " · ".join(filter(None, parts))
 
 
 class AuditionPage:
@@ -142,9 +144,9 @@ class InstitutionPage:
         """The time zone in words, or nothing."""
         row = self.institution
         if row.time_zone:
-            return row.time_zone
+            return spoken(row.time_zone)
         if row.part_of and row.part_of.time_zone:
-            return f"{row.part_of.time_zone}, as {row.part_of}"
+            return f"{spoken(row.part_of.time_zone)}, as {row.part_of}"
         return ""
 
     @property

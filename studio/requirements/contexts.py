@@ -82,7 +82,7 @@ class Asked:
 
     @property
     def rules(self):
-        """Its rules in words: "Solo; 2 to 3 pieces; at most 10 minutes; from memory"."""
+        """Its rules in words: "Solo · 2 to 3 pieces · at most 10 minutes · from memory"."""
         row = self.requirement
         words = [
             row.get_kind_display(),
@@ -91,9 +91,9 @@ class Asked:
             f"at most {plain(row.minutes)} minutes" if row.minutes is not None else "",
             MEMORY.get(row.memory, ""),
             PIANO.get(row.piano, ""),
-            f"counts {row.weight} times" if row.weight > 1 else "",
+            f"weight {row.weight}" if row.weight > 1 else "",
         ]
-        return "; ".join(filter(None, words))
+        return " · ".join(filter(None, words))
 
     def _number(self):
         least, most = self.requirement.at_least, self.requirement.at_most

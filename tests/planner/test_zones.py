@@ -95,6 +95,19 @@ def test_a_zone_without_letters_is_called_by_its_city():
     assert zones.label(at, NEW_YORK) == "EST"
 
 
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("America/New_York", "New York time"),
+        ("America/Indiana/Indianapolis", "Indianapolis time"),
+        ("UTC", "UTC"),
+        ("Etc/UTC", "UTC"),
+    ],
+)
+def test_a_zone_is_said_as_people_say_it(name, words):
+    assert zones.spoken(name) == words
+
+
 def test_stretches_that_only_touch_do_not_overlap():
     ten = datetime(2027, 2, 6, 10, tzinfo=UTC)
     half_past = datetime(2027, 2, 6, 10, 30, tzinfo=UTC)

@@ -216,8 +216,8 @@ class TestRequirements:
             weight=2,
         )
         words = (
-            "Orchestral excerpt; screening recording; 2 to 3 pieces; at most 7.5 minutes; "
-            "from memory; without piano; counts 2 times"
+            "Orchestral excerpt · screening recording · 2 to 3 pieces · at most 7.5 minutes · "
+            "from memory · without piano · weight 2"
         )
         assert words in page(as_teacher, "requirement_set", asked.pk)
 

@@ -24,7 +24,7 @@ NOT_FOUND = "There is nothing here, or it is not yours to see."
 class Reach:
     """How rows of one model are reached, and by whom.
 
-    studio: lookup path from the row to its studio.
+    studio: lookup path from the row to its studio ("self": the row is the studio).
     student: lookup path to the student it is about ("self": the row is the student);
         None: it is about no one student, and students never reach it.
     changed_by: the roles of staff who may add and edit it. Only teachers remove.
@@ -43,6 +43,7 @@ class Reach:
 
 
 REACH = {
+    "accounts.studio": Reach("self"),
     "accounts.membership": Reach("studio"),
     "accounts.change": Reach("studio"),
     "students.instrument": Reach("studio"),
@@ -80,7 +81,7 @@ def reach(model):
 
 def follow(instance, path):
     """Return what a lookup path such as `entry__student__studio` leads to from `instance`."""
-    for step in path.split("__"):
+    for step in [] if path == "self" else path.split("__"):
         instance = getattr(instance, step)
     return instance
 
@@ -92,7 +93,7 @@ def within(who, model):
     if who is None:
         return rows.none()
     if who.role in STAFF:
-        return rows.filter(**{rule.studio: who.studio_id})
+        return rows.filter(**{rule.studio.replace("self", "pk"): who.studio_id})
     return rows.filter(**{rule.seat: who.pk}) if rule.student else rows.none()
 
 

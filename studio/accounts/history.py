@@ -11,17 +11,15 @@ from contextvars import ContextVar
 from dataclasses import dataclass, field
 
 from django.apps import apps
-from django.core.exceptions import ValidationError
 from django.core.serializers.json import DjangoJSONEncoder
 from django.db import IntegrityError, models, transaction
 from django.db.models.signals import m2m_changed, pre_delete
 from django.utils.text import Truncator
 
 from studio.accounts.access import follow, reach
-from studio.accounts.models import Change
+from studio.accounts.models import Change, Membership, Recorded, Studio
 
 Action = Change.Action
-FIRST_YEAR, LAST_YEAR = 1900, 2199
 UNRECORDED = {"feed_token"}  # an address once renewed must not come back by an undo
 
 
@@ -52,36 +50,14 @@ def current():
     return _act.get() or Act()
 
 
-class Recorded(models.Model):
-    """A row whose every change is kept."""
-
-    class Meta:
-        abstract = True
-
-    def save(self, *args, **kwargs):
-        before = None if self._state.adding else stored(self)
-        with transaction.atomic():
-            super().save(*args, **kwargs)
-            if (after := stored(self)) != before:
-                change(self, before, after).save()
-
-    def clean_fields(self, exclude=None):
-        """Refuse besides the dates that can only be slips: the engine could not count from them."""
-        found = {}
-        try:
-            super().clean_fields(exclude)
-        except ValidationError as error:
-            found = error.error_dict
-        for name in {*_dates(type(self))} - {*(exclude or ()), *found}:
-            on = getattr(self, name)
-            if on and not FIRST_YEAR <= on.year <= LAST_YEAR:
-                found[name] = [ValidationError(f"Write a year from {FIRST_YEAR} to {LAST_YEAR}.")]
-        if found:
-            raise ValidationError(found)
-
-
-def _dates(model):
-    return [c.name for c in model._meta.concrete_fields if type(c) is models.DateField]
+@contextmanager
+def recording(instance):
+    """Keep what is done inside to one row: the row before, the row after."""
+    before = None if instance._state.adding else stored(instance)
+    with transaction.atomic():
+        yield
+        if (after := stored(instance)) != before:
+            change(instance, before, after).save()
 
 
 def stored(instance):
@@ -116,16 +92,10 @@ def change(instance, before, after):
         model=instance._meta.label_lower,
         object_pk=instance.pk,
         label=Truncator(str(instance)).chars(190),
-        student_pk=_student_pk(instance, rule.student),
+        student_pk=rule.student and follow(instance, rule.student).pk,
         before=before,
         after=after,
     )
-
-
-def _student_pk(instance, path):
-    if path is None:
-        return None
-    return instance.pk if path == "self" else follow(instance, path).pk
 
 
 def bulk_create(rows, batch_size=500):
@@ -202,8 +172,16 @@ def batched(items, size):
     return [items[start : start + size] for start in range(0, len(items), size)]
 
 
-def _before_delete(sender, instance, **_):
-    if isinstance(instance, Recorded) and (before := stored(instance)):
+def _before_delete(sender, instance, origin=None, **_):
+    """Record a removal, and first of all that others let go of what is removed."""
+    if isinstance(origin, Studio) or not isinstance(instance, Recorded):
+        return
+    for link in instance._meta.related_objects:
+        if link.on_delete is models.SET_NULL and issubclass(link.related_model, Recorded):
+            for row in link.related_model._base_manager.filter(**{link.field.name: instance}):
+                setattr(row, link.field.name, None)
+                row.save()
+    if before := stored(instance):
         change(instance, before, None).save()
 
 
@@ -270,7 +248,7 @@ def _as_json(values):
 def _kept(column, value):
     """Return a value as it was; None for a link to a seat or a user that is gone since."""
     target = column.related_model
-    if target and column.null and not issubclass(target, Recorded):
+    if target and column.null and (target is Membership or not issubclass(target, Recorded)):
         return target._base_manager.filter(pk=value).values_list("pk", flat=True).first()
     return column.to_python(value)
 

@@ -17,6 +17,7 @@ from django.utils import timezone
 from planner.zones import UnknownZone, zone
 
 INVITATION_DAYS = 14
+FIRST_YEAR, LAST_YEAR = 1900, 2199
 
 
 def feed_token():
@@ -73,7 +74,38 @@ class User(AbstractBaseUser, PermissionsMixin):
         return self.name or self.email
 
 
-class Studio(models.Model):
+class Recorded(models.Model):
+    """A row whose every change is kept: who, when, before, after. See history.py."""
+
+    class Meta:
+        abstract = True
+
+    def save(self, *args, **kwargs):
+        from studio.accounts.history import recording  # it reads access.py, which reads this file
+
+        with recording(self):
+            super().save(*args, **kwargs)
+
+    def clean_fields(self, exclude=None):
+        """Refuse besides the dates that can only be slips: the engine could not count from them."""
+        found = {}
+        try:
+            super().clean_fields(exclude)
+        except ValidationError as error:
+            found = error.error_dict
+        for name in {*_dates(type(self))} - {*(exclude or ()), *found}:
+            on = getattr(self, name)
+            if on and not FIRST_YEAR <= on.year <= LAST_YEAR:
+                found[name] = [ValidationError(f"Write a year from {FIRST_YEAR} to {LAST_YEAR}.")]
+        if found:
+            raise ValidationError(found)
+
+
+def _dates(model):
+    return [c.name for c in model._meta.concrete_fields if type(c) is models.DateField]
+
+
+class Studio(Recorded):
     """One teacher's studio. Everything else belongs to exactly one."""
 
     name = models.CharField(max_length=120)
@@ -140,7 +172,7 @@ class Studio(models.Model):
             ) from error
 
 
-class Membership(models.Model):
+class Membership(Recorded):
     """A seat in a studio. It is empty until its invitation has been accepted."""
 
     studio = models.ForeignKey(Studio, models.CASCADE, related_name="memberships")
@@ -212,7 +244,8 @@ class Invitation(models.Model):
         """Seat `user`. Return False if somebody else was quicker."""
         taken = Invitation.objects.filter(pk=self.pk, used_at=None).update(used_at=timezone.now())
         if taken:
-            Membership.objects.filter(pk=self.membership_id).update(user=user)
+            self.membership.user = user
+            self.membership.save()
         return bool(taken)
 
 

@@ -149,9 +149,10 @@ def in_use(label, rows):
     """Say why `label` cannot go: some of what still uses it, and what to do. One query."""
     model = min({type(row) for row in rows}, key=lambda model: model._meta.label)
     named = model._base_manager.select_related(*SHOWN_WITH.get(model.__name__, ()))
-    users = named.filter(pk__in=[row.pk for row in rows if type(row) is model]).order_by("pk")[:3]
+    using = named.filter(pk__in=[row.pk for row in rows if type(row) is model])
+    users = sorted(str(row) for row in using.order_by("pk")[:3])
     more = f" and {len(rows) - len(users)} more" if len(rows) > len(users) else ""
-    return f"{label} is still used by {'; '.join(map(str, users))}{more}. Change these first."
+    return f"{label} is still used by {'; '.join(users)}{more}. Change these first."
 
 
 def hanging_on(row):

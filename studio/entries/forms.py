@@ -6,7 +6,7 @@ from django.core.validators import MaxValueValidator
 
 from planner.deadlines.model import LONGEST_LEAD
 from studio.accounts.forms import StudioForm
-from studio.accounts.history import FIRST_YEAR
+from studio.accounts.models import FIRST_YEAR
 from studio.entries import choices
 from studio.entries.models import TEMPO, Assignment, Entry, LeadTime, LessonCheck, Task
 

@@ -2,7 +2,7 @@
 
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
-from django.db import models
+from django.db import models, transaction
 from django.urls import reverse
 
 from studio.accounts.history import Recorded
@@ -91,6 +91,15 @@ class Student(Recorded):
 
     def get_absolute_url(self):
         return reverse("student", args=[self.pk])
+
+    def delete(self, *args, **kwargs):
+        """Remove the student with their seat: nobody signs in to a part that is gone."""
+        seat = self.membership
+        with transaction.atomic():
+            done = super().delete(*args, **kwargs)
+            if seat is not None:
+                seat.delete()
+        return done
 
     @property
     def called(self):

@@ -220,12 +220,13 @@ def test_a_teacher_turned_assistant_takes_back_what_assistants_do_only(people, o
     assert (own.task.state, own.task.name) == ("open", "Ask")
 
 
-def test_a_removed_student_comes_back_without_the_seat_that_is_gone(as_teacher, people):
+def test_a_removed_students_seat_is_gone_until_the_student_comes_back(as_teacher, people):
     as_teacher.post(reverse("student_remove", args=[people.sam_student.pk]))
     batch = Change.objects.first().batch
-    as_teacher.post(reverse("membership_remove", args=[people.sam.pk]))
+    gone = as_teacher.post(reverse("membership_remove", args=[people.sam.pk]))
+    assert gone.status_code == 404
     as_teacher.post(reverse("undo", args=[batch]))
-    assert Student.objects.get(name="Sam Reyes").membership is None
+    assert Student.objects.get(name="Sam Reyes").membership.user == people.sam.user
     connection.check_constraints()
 
 
@@ -250,10 +251,14 @@ def test_the_studios_calendar_moves_when_a_teacher_goes(as_teacher, people):
     assert Client().get(known).status_code == 404
 
 
-def test_the_question_before_a_seat_is_taken_away_promises_no_undo(as_teacher, people):
-    page = as_teacher.get(reverse("membership_remove", args=[people.ana.pk])).content.decode()
-    assert "This cannot be undone." in page
+def test_a_seat_taken_away_by_a_slip_comes_back(as_teacher, people):
+    url = reverse("membership_remove", args=[people.ana.pk])
+    page = as_teacher.get(url).content.decode()
+    assert "You can undo this straight afterwards." in page
     assert f'href="{reverse("people")}">Keep it' in page
+    as_teacher.post(url)
+    as_teacher.post(reverse("undo", args=[Change.objects.first().batch]))
+    assert people.studio.memberships.get(user=people.ana.user).role == "assistant"
 
 
 def test_somebody_seated_is_not_invited_twice(as_teacher, people):

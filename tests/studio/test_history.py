@@ -5,10 +5,11 @@ import pytest
 from studio.accounts import history
 from studio.accounts.models import Change
 from studio.entries.models import Entry, LessonCheck, Task
-from studio.institutions.models import OfferedDate
+from studio.institutions.models import Deadline, OfferedDate
 from studio.requirements.models import Piece
 from studio.students.models import Student
 from tests.factories import (
+    DeadlineFactory,
     InstrumentFactory,
     OfferedDateFactory,
     StudentFactory,
@@ -106,3 +107,44 @@ def test_rows_created_in_bulk_are_recorded_as_they_stand_and_can_be_taken_back()
     assert change.after == history._as_json(history.stored(Piece.objects.get()))
     history.undo(act.batch, studio)
     assert not Piece.objects.exists()
+
+
+def test_settings_and_seats_are_recorded_too(people):
+    with history.acting(people.ines.user) as act:
+        people.studio.season = "2027–28"
+        people.studio.save()
+        people.ana.delete()
+    changes = Change.objects.filter(batch=act.batch).order_by("pk")
+    assert [change.model for change in changes] == ["accounts.studio", "accounts.membership"]
+    assert {change.by for change in changes} == {people.ines.user}
+    history.undo(act.batch, people.studio)
+    assert people.studio.memberships.get(user=people.ana.user).role == "assistant"
+    people.studio.refresh_from_db()
+    assert people.studio.season == "2026–27"
+
+
+def test_a_student_and_their_seat_go_and_come_back_together(people):
+    with history.acting(None) as act:
+        Student.objects.get(pk=people.sam_student.pk).delete()
+    assert not people.studio.memberships.filter(user=people.sam.user).exists()
+    history.undo(act.batch, people.studio)
+    back = Student.objects.get(pk=people.sam_student.pk)
+    assert back.membership.user == people.sam.user
+
+
+def test_what_let_go_of_a_removed_row_holds_it_again():
+    first = DeadlineFactory()
+    second = DeadlineFactory(audition=first.audition, opens_after=first)
+    with history.acting(None) as act:
+        Deadline.objects.get(pk=first.pk).delete()
+    second.refresh_from_db()
+    assert second.opens_after is None
+    history.undo(act.batch, first.audition.institution.studio)
+    second.refresh_from_db()
+    assert second.opens_after == first
+
+
+def test_a_whole_studio_can_be_removed(people):
+    full_entry(people.sam_student)
+    people.studio.delete()
+    assert not Student.objects.filter(pk=people.sam_student.pk).exists()

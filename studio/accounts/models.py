@@ -133,6 +133,7 @@ class Studio(Recorded):
         help_text="A piece counts as ready from this figure of 100 on.",
     )
     day_minutes = models.JSONField(default=dict, blank=True, editable=False)
+    calendar_id = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
     feed_token = models.CharField(max_length=64, unique=True, default=feed_token, editable=False)
 
     def __str__(self):

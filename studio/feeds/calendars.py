@@ -8,7 +8,6 @@ the time floats: the clock on the wall, wherever that is.
 
 import unicodedata
 from datetime import UTC, datetime, time, timedelta
-from urllib.parse import urlsplit
 
 from django.urls import reverse
 from icalendar import Alarm, Calendar, Event, Timezone, vDuration, vText
@@ -67,7 +66,6 @@ class _Writer:
 
     def __init__(self, source, site, names):
         self.source, self.site, self.names = source, site, names
-        self.host = urlsplit(site).hostname
         self.stamps = Stamps(source)
 
     def season(self, season):
@@ -88,7 +86,7 @@ class _Writer:
 
     def _event(self, uid, stamp, summary, said):
         event = Event()
-        event.add("uid", f"{uid}@{self.host}")
+        event.add("uid", f"{uid}@{self.source.studio.calendar_id}")
         event.add("dtstamp", stamp.at.astimezone(UTC).replace(microsecond=0))
         event.add("last-modified", stamp.at.astimezone(UTC).replace(microsecond=0))
         event.add("sequence", stamp.number)

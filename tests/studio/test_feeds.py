@@ -1,5 +1,6 @@
 """Calendars, read back by two parsers that know nothing of the one that writes them."""
 
+import re
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
@@ -465,3 +466,13 @@ def test_breaks_and_controls_never_reach_a_line():
 
 def test_a_trigger_is_written_in_hours():
     assert calendars.Exact(timedelta(days=-2, hours=3, minutes=5)).to_ical() == b"-PT44H55M"
+
+
+def test_an_event_keeps_its_name_wherever_the_site_moves(client):
+    student = full_entry(StudentFactory()).student
+    address = reverse("student_feed", args=[student.feed_token])
+    hosts = ("localhost", "127.0.0.1")
+    bodies = [client.get(address, headers={"host": host}).content for host in hosts]
+    first, second = (re.findall(rb"^UID:.*", body, re.M) for body in bodies)
+    assert first == second
+    assert b"task-" in b"".join(first)

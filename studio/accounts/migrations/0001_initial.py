@@ -29,6 +29,7 @@ class Migration(migrations.Migration):
                 ('mark_names', models.CharField(default='Tone, Rhythm, Intonation, Style', help_text='Up to four, separated by commas. Each is marked from 1 to 10.', max_length=120, verbose_name='marks in a lesson')),
                 ('ready_at', models.PositiveSmallIntegerField(default=95, help_text='A piece counts as ready from this figure of 100 on.', verbose_name='ready at')),
                 ('day_minutes', models.JSONField(blank=True, default=dict, editable=False)),
+                ('calendar_id', models.UUIDField(default=uuid.uuid4, editable=False, unique=True)),
                 ('feed_token', models.CharField(default=studio.accounts.models.feed_token, editable=False, max_length=64, unique=True)),
             ],
         ),

@@ -203,6 +203,16 @@ class Checklist:
         ]
         return steps + own
 
+    @property
+    def steps_left(self):
+        """The steps without those that are done."""
+        return [step for step in self.steps if step.state != "done"]
+
+    @property
+    def steps_done(self):
+        """The names of the steps that are done, for one line."""
+        return ", ".join(step.name for step in self.steps if step.state == "done")
+
     def _when(self, deadline):
         words = dated(deadline.on, self.season.today)
         if not deadline.zone:

@@ -15,8 +15,16 @@ from pypdf import PdfReader
 
 from studio.days.models import AuditionDay
 from studio.handouts import pdf
-from tests.factories import AuditionDayFactory, EntryFactory, StudentFactory, full_entry
+from tests.factories import (
+    AuditionDayFactory,
+    DeadlineFactory,
+    EntryFactory,
+    StudentFactory,
+    TaskFactory,
+    full_entry,
+)
 
+DONE = {"state": "done", "done_on": date(2026, 11, 20)}
 pytestmark = pytest.mark.django_db
 
 FEBRUARY = date(2027, 2, 6)
@@ -260,6 +268,17 @@ def test_a_part_prints_what_its_page_shows(as_student, people, paper):
     for slot in part.next.slots:
         assert slot.pieces[0].name in words
     assert entry.tasks.get().name in words
+
+
+def test_a_part_names_what_is_done_in_one_line(as_student, people):
+    entry = EntryFactory(student=people.sam_student, chosen_date__on=date(2027, 2, 6))
+    for name, fields in (("the fee", DONE), ("the transcript", DONE), ("the essay", {})):
+        deadline = DeadlineFactory(audition=entry.audition, name=name, on=date(2027, 1, 20))
+        TaskFactory(entry=entry, deadline=deadline, on=None, name=f"Send {name}", **fields)
+    response = as_student.get(reverse("part_sheet"))
+    words = " ".join(PdfReader(io.BytesIO(response.content)).pages[0].extract_text().split())
+    assert "Done: the fee, the transcript." in words
+    assert "The essay open" in words
 
 
 def test_staff_print_the_same_part_as_the_student(client, people):

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 from django.apps import apps
 from django.core.serializers.json import DjangoJSONEncoder
-from django.db import IntegrityError, models, transaction
+from django.db import IntegrityError, connection, models, transaction
 from django.db.models.signals import m2m_changed, pre_delete
 from django.utils.text import Truncator
 
@@ -20,6 +20,7 @@ from studio.accounts.access import follow, reach
 from studio.accounts.models import Change, Membership, Recorded, Studio
 
 Action = Change.Action
+BATCH = 500  # rows in one query
 UNRECORDED = {"feed_token"}  # an address once renewed must not come back by an undo
 
 
@@ -32,7 +33,6 @@ class Act:
 
 
 _act = ContextVar("act", default=None)
-_taking_back = ContextVar("taking_back", default=False)
 
 
 @contextmanager
@@ -98,63 +98,65 @@ def change(instance, before, after):
     )
 
 
-def bulk_create(rows, batch_size=500):
+def bulk_create(rows):
     """Create rows of one recorded model (no many-to-many values) and record each."""
     if not rows:
         return []
     with transaction.atomic():
-        made = type(rows[0])._base_manager.bulk_create(rows, batch_size)
-        after = _all_stored(made, batch_size)
-        Change.objects.bulk_create([change(row, None, after[row.pk]) for row in made], batch_size)
+        made = type(rows[0])._base_manager.bulk_create(rows, BATCH)
+        after = _all_stored(made)
+        Change.objects.bulk_create([change(row, None, after[row.pk]) for row in made], BATCH)
     return made
 
 
-def bulk_update(rows, columns, batch_size=500):
+def bulk_update(rows, columns):
     """Write `columns` of rows of one recorded model and record each that changes."""
     if rows:
         model = type(rows[0])
-        with _recording_all(rows, batch_size):
-            model._base_manager.bulk_update(rows, columns, batch_size)
+        with _recording_all(rows):
+            model._base_manager.bulk_update(rows, columns, BATCH)
 
 
-def bulk_set(name, wanted, batch_size=500):
+def bulk_set(name, wanted):
     """Set the many-to-many field `name` of rows of one recorded model, and record each.
 
     wanted: the keys that each row shall have there, by row.
     """
-    if not wanted:
-        return
-    field = type(next(iter(wanted)))._meta.get_field(name)
+    if wanted:
+        with _recording_all(list(wanted)):
+            _set_many(type(next(iter(wanted)))._meta.get_field(name), wanted)
+
+
+def _set_many(field, wanted):
     through = field.remote_field.through._base_manager
     source, target = f"{field.m2m_field_name()}_id", f"{field.m2m_reverse_field_name()}_id"
-    with _recording_all(list(wanted), batch_size):
-        for rows in batched(list(wanted), batch_size):
-            through.filter(**{f"{source}__in": [row.pk for row in rows]}).delete()
-        through.bulk_create(
-            [
-                through.model(**{source: row.pk, target: pk})
-                for row, pks in wanted.items()
-                for pk in sorted(pks)
-            ],
-            batch_size,
-        )
+    for rows in batched(list(wanted), BATCH):
+        through.filter(**{f"{source}__in": [row.pk for row in rows]}).delete()
+    through.bulk_create(
+        [
+            through.model(**{source: row.pk, target: pk})
+            for row, pks in wanted.items()
+            for pk in sorted(pks)
+        ],
+        BATCH,
+    )
 
 
 @contextmanager
-def _recording_all(rows, batch_size):
+def _recording_all(rows):
     """Record what happens inside to rows of one model, in a few queries for all of them."""
     with transaction.atomic():
-        before = _all_stored(rows, batch_size)
+        before = _all_stored(rows)
         yield
-        after = _all_stored(rows, batch_size)
+        after = _all_stored(rows)
         changes = (change(row, before[row.pk], after[row.pk]) for row in rows)
-        Change.objects.bulk_create([c for c in changes if c.before != c.after], batch_size)
+        Change.objects.bulk_create([c for c in changes if c.before != c.after], BATCH)
 
 
-def _all_stored(rows, batch_size):
+def _all_stored(rows):
     """Return what `stored` returns for each of the rows, by key."""
     model, found = type(rows[0]), {}
-    for some in batched([row.pk for row in rows], batch_size):
+    for some in batched([row.pk for row in rows], BATCH):
         for values in model._base_manager.filter(pk__in=some).values("pk", *_columns(model)):
             pk = values.pop("pk")
             found[pk] = values | {many.name: [] for many in model._meta.many_to_many}
@@ -207,57 +209,102 @@ class CannotUndo(Exception):
 def undo(batch, studio):
     """Take back one batch of a studio's changes, newest first, as a batch of its own.
 
-    Raises CannotUndo, with nothing changed, where a row has been changed since.
+    Raises CannotUndo, with nothing changed, where a row has been changed or built upon since.
     """
-    token = _taking_back.set(True)
+    done = Change.objects.filter(batch=batch, studio=studio).order_by("-pk")
     try:
         with transaction.atomic():
-            for done in Change.objects.filter(batch=batch, studio=studio).order_by("-pk"):
-                _take_back(done)
-    except models.RestrictedError as error:
-        raise CannotUndo("Something that was added then is in use by now.") from error
+            for alike in _runs(done):
+                _take_back(apps.get_model(alike[0].model), alike)
+            connection.check_constraints()
     except IntegrityError as error:
         raise CannotUndo(
-            "Something of the same name has been added since, or what it belonged to is gone."
+            "Something that was added then is in use by now, or its place has been taken since."
         ) from error
-    finally:
-        _taking_back.reset(token)
 
 
-def is_taking_back():
-    """Whether rows are being put back as they were, so that nothing may be drawn up from them."""
-    return _taking_back.get()
+def _runs(changes):
+    """Yield changes in order, as lists of one model and one action with each row once."""
+    run, keys = [], set()
+    for done in changes:
+        alike = run and (done.model, done.action) == (run[0].model, run[0].action)
+        if run and (not alike or done.object_pk in keys):
+            yield run
+            run, keys = [], set()
+        run.append(done)
+        keys.add(done.object_pk)
+    if run:
+        yield run
 
 
-def _take_back(done):
-    model = apps.get_model(done.model)
-    row = model._base_manager.filter(pk=done.object_pk).first()
-    if _as_json(row and stored(row)) != done.after:
-        raise CannotUndo(f"{done.label} has been changed again since.")
-    if done.action == Action.CREATED:
-        row.delete()
+def _take_back(model, changes):
+    rows = list(model._base_manager.filter(pk__in=[done.object_pk for done in changes]))
+    now = _all_stored(rows) if rows else {}
+    for done in changes:
+        if _as_json(now.get(done.object_pk)) != done.after:
+            raise CannotUndo(f"{done.label} has been changed again since.")
+    if changes[0].action == Action.CREATED:
+        _delete(model, rows)
     else:
-        _write(model, done.before)
+        _write(model, {row.pk: row for row in rows}, [done.before for done in changes])
+    Change.objects.bulk_create([_reversed(done) for done in changes], BATCH)
+
+
+def _reversed(done):
+    """Return the change that takes `done` back."""
+    opposite = {Action.CREATED: Action.REMOVED, Action.REMOVED: Action.CREATED}
+    act = current()
+    return Change(
+        studio_id=done.studio_id,
+        batch=act.batch,
+        by=act.user,
+        action=opposite.get(done.action, Action.CHANGED),
+        model=done.model,
+        object_pk=done.object_pk,
+        label=done.label,
+        student_pk=done.student_pk,
+        before=done.after,
+        after=done.before,
+    )
+
+
+def _delete(model, rows):
+    """Delete just these rows: whatever else hangs on them by now makes the undo fail."""
+    for some in batched([row.pk for row in rows], BATCH):
+        for many in model._meta.many_to_many:
+            links = many.remote_field.through._base_manager
+            links.filter(**{f"{many.m2m_field_name()}__in": some}).delete()
+        chosen = model._base_manager.filter(pk__in=some)
+        chosen._raw_delete(chosen.db)
+
+
+def _write(model, there, values):
+    """Write rows as they were; those in `there` (by key) stand already."""
+    columns = [c for c in model._meta.concrete_fields if c.attname in values[0]]
+    rows = [there.get(row["id"]) or model() for row in values]
+    for column in columns:
+        kept = _kept(column, [row[column.attname] for row in values])
+        for row, value in zip(rows, kept, strict=True):
+            setattr(row, column.attname, value)
+    if there:
+        names = [column.name for column in columns if not column.primary_key]
+        model._base_manager.bulk_update(rows, names, BATCH)
+    else:
+        model._base_manager.bulk_create(rows, BATCH)
+    for many in model._meta.many_to_many:
+        wanted = zip(rows, (row[many.name] for row in values), strict=True)
+        _set_many(many, dict(wanted))
+
+
+def _kept(column, values):
+    """Return values as they were; None for links to seats or users that are gone since."""
+    target = column.related_model
+    if not target or not column.null or (issubclass(target, Recorded) and target is not Membership):
+        return [column.to_python(value) for value in values]
+    there = set(target._base_manager.filter(pk__in={*values} - {None}).values_list("pk", flat=True))
+    return [value if value in there else None for value in values]
 
 
 def _as_json(values):
     """Return values as they read back from a JSON column."""
     return json.loads(json.dumps(values, cls=DjangoJSONEncoder))
-
-
-def _kept(column, value):
-    """Return a value as it was; None for a link to a seat or a user that is gone since."""
-    target = column.related_model
-    if target and column.null and (target is Membership or not issubclass(target, Recorded)):
-        return target._base_manager.filter(pk=value).values_list("pk", flat=True).first()
-    return column.to_python(value)
-
-
-def _write(model, values):
-    row = model._base_manager.filter(pk=values["id"]).first() or model()
-    for column in model._meta.concrete_fields:
-        if column.attname in values:
-            setattr(row, column.attname, _kept(column, values[column.attname]))
-    row.save()
-    for many in model._meta.many_to_many:
-        getattr(row, many.name).set(values[many.name])

@@ -2,13 +2,12 @@
 
 Changes are listened to, not rows: a change is written after its row and says what was before, and
 what follows is then written after it, so that undoing takes everything back in the right order.
-Rows written in bulk (a workbook) draw up nothing here: whoever writes them does so at the end.
+Rows written in bulk (a workbook, an undo) draw up nothing here: a workbook does so at its end.
 """
 
 from django.db.models.signals import post_save
 from django.dispatch import receiver
 
-from studio.accounts import history
 from studio.accounts.models import Change
 from studio.entries.models import Entry
 from studio.entries.tasks import draw_up, draw_up_for, keep_up
@@ -19,7 +18,7 @@ from studio.institutions.models import Deadline
 def follow(sender, instance, created, **_):
     """Draw up the tasks that a recorded change brings."""
     act = FOLLOWED.get(instance.model)
-    if act and created and instance.after and not history.is_taking_back():
+    if act and created and instance.after:
         act(instance, instance.before or {})
 
 

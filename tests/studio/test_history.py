@@ -9,7 +9,9 @@ from studio.institutions.models import Deadline, OfferedDate
 from studio.requirements.models import Piece
 from studio.students.models import Student
 from tests.factories import (
+    AssignmentFactory,
     DeadlineFactory,
+    EntryFactory,
     InstrumentFactory,
     OfferedDateFactory,
     StudentFactory,
@@ -148,3 +150,24 @@ def test_a_whole_studio_can_be_removed(people):
     full_entry(people.sam_student)
     people.studio.delete()
     assert not Student.objects.filter(pk=people.sam_student.pk).exists()
+
+
+def test_what_has_been_built_upon_since_is_not_pulled_away():
+    student = StudentFactory()
+    with history.acting(None) as act:
+        entry = EntryFactory(student=student)
+    AssignmentFactory(entry=entry)
+    with pytest.raises(history.CannotUndo, match="in use by now"):
+        history.undo(act.batch, student.studio)
+    assert Entry.objects.filter(pk=entry.pk).exists()
+
+
+def test_two_changes_of_one_row_in_one_batch_are_taken_back_in_turn():
+    student = StudentFactory(town="Harbour Falls")
+    with history.acting(None) as act:
+        for town in ("Norwood", "Carrow"):
+            student.town = town
+            student.save()
+    history.undo(act.batch, student.studio)
+    student.refresh_from_db()
+    assert student.town == "Harbour Falls"

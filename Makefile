@@ -25,6 +25,7 @@ bench: setup
 	@$(PY) -m tests.bench
 
 pictures: setup browser
+	@command -v pdftoppm >/dev/null || sh .ci/install poppler-utils
 	@$(PY) -m tests.browser.pictures
 
 format: setup

@@ -8,6 +8,7 @@ import time
 import urllib.request
 from pathlib import Path
 
+import django
 from playwright.sync_api import sync_playwright
 
 ROOT = Path(__file__).resolve().parent.parent.parent
@@ -16,6 +17,10 @@ PORT = 8765
 SITE = f"http://127.0.0.1:{PORT}"
 TEACHER = "amadi@quayside.example"
 STUDENT = "ines@quayside.example"
+LESSON_OF = "Park Jun-seo"
+SHEET_OF = "Ines Okafor"
+LAPTOP = {"width": 1440, "height": 900}
+PHONE = {"width": 390, "height": 844}
 CHROMIUM = "/usr/bin/chromium"
 
 
@@ -24,19 +29,18 @@ def serve(folder):
     settings = {**os.environ, "DATABASE_URL": f"sqlite:///{folder}/demo.sqlite3"}
     command = [sys.executable, "manage.py", "demo", "--port", str(PORT)]
     server = subprocess.Popen(command, cwd=ROOT, env=settings, stdout=subprocess.DEVNULL)
-    for _ in range(120):
+    while server.poll() is None:
         try:
             urllib.request.urlopen(f"{SITE}/account/login/", timeout=2)
             return server
         except OSError:
             time.sleep(0.5)
-    server.kill()
     raise SystemExit("The demo did not start: try `make demo`.")
 
 
 def sign_in(browser, email, **look):
     """Return a page signed in as `email`."""
-    from studio.workbook.demo import PASSWORD
+    from studio.workbook.demo import PASSWORD  # needs settings
 
     page = browser.new_context(base_url=SITE, **look).new_page()
     page.goto("/account/login/")
@@ -51,27 +55,39 @@ def sheet(page, link, name):
     """Save the first page of the PDF behind `link` as a picture."""
     pdf = PICTURES / f"{name}.pdf"
     pdf.write_bytes(page.request.get(link).body())
-    command = ["pdftoppm", "-r", "70", "-png", "-singlefile", str(pdf), str(pdf.with_suffix(""))]
+    command = ["pdftoppm", "-r", "100", "-png", "-singlefile", str(pdf), str(pdf.with_suffix(""))]
     subprocess.run(command, check=True)
     pdf.unlink()
 
 
+def down_to(page, last, name):
+    """Save the page from its top down to the element `last`."""
+    box = last.bounding_box()
+    size = {**page.viewport_size, "height": int(box["y"] + box["height"])}
+    page.screenshot(path=PICTURES / f"{name}.png", full_page=True, clip={"x": 0, "y": 0, **size})
+
+
 def draw(browser):
     """Save all pictures."""
-    laptop = {"viewport": {"width": 1280, "height": 860}}
-    page = sign_in(browser, TEACHER, **laptop)
+    page = sign_in(browser, TEACHER, viewport=LAPTOP)
     page.goto("/score/")
-    page.screenshot(path=PICTURES / "score.png")
-    first = page.locator("a[href*='/students/']").first.get_attribute("href")
-    page.goto(f"{first}lesson/")
+    down_to(page, page.locator(".score-strips > li").nth(8), "score")
+    page.locator(".score-name", has_text=LESSON_OF).click()
+    page.get_by_role("link", name="Lesson", exact=True).click()
+    page.get_by_role("heading", name="lesson").wait_for()
+    page.set_viewport_size({**LAPTOP, "height": 1240})  # the bar for saving stands under the rows
     page.screenshot(path=PICTURES / "lesson.png")
     page.goto("/days/")
-    sheet(page, page.locator("a[href*='day-sheet.pdf']").first.get_attribute("href"), "day-sheet")
-    phone = sign_in(browser, STUDENT, viewport={"width": 390, "height": 844}, color_scheme="dark")
-    phone.screenshot(path=PICTURES / "part.png")
+    page.locator("tr:has(.number) a", has_text=SHEET_OF).first.click()  # whose call is known
+    sheet_link = page.get_by_role("link", name="Print the day sheet, Letter")
+    sheet(page, sheet_link.get_attribute("href"), "day-sheet")
+    phone = sign_in(browser, STUDENT, viewport=PHONE, color_scheme="dark")
+    down_to(phone, phone.locator("li.cue").nth(2), "part")
 
 
 def main():
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "studio.settings")
+    django.setup()
     PICTURES.mkdir(exist_ok=True)
     with tempfile.TemporaryDirectory() as folder:
         server = serve(folder)

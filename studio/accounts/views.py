@@ -83,17 +83,16 @@ def invitation(request, secret):
     invited = Invitation.open(secret)
     if invited is None:
         context = {"title": "This invitation is not open"}
-        return _private(render(request, "accounts/invitation_over.html", context, status=404))
+        return render(request, "accounts/invitation_over.html", context, status=404)
     user = User.objects.filter(email=invited.email).first()
     if user is not None:
-        return _private(_accept_known(request, invited, user))
+        return _accept_known(request, invited, user)
     form = AcceptForm(request.POST or None, email=invited.email)
     if request.method == "POST" and form.is_valid():
         return _seat(request, invited, _new_user(invited.email, form.cleaned_data))
     context = {"form": form, "invited": invited, "title": f"Join {invited.membership.studio}"}
-    return _private(
-        render(request, "accounts/invitation.html", context, status=422 if form.errors else 200)
-    )
+    status = 422 if form.errors else 200
+    return render(request, "accounts/invitation.html", context, status=status)
 
 
 def _new_user(email, values):
@@ -116,11 +115,6 @@ def _seat(request, invited, user):
         return redirect(request.path)
     login(request, user, backend=BACKEND)
     return redirect("home")
-
-
-def _private(response):
-    response["Referrer-Policy"] = "no-referrer"
-    return response
 
 
 def history_list(request):

@@ -85,9 +85,7 @@ class Address:
 
 def _address_page(request, address):
     context = {"address": address, "title": address.title}
-    response = render(request, "feeds/address.html", context)
-    response["Referrer-Policy"] = "no-referrer"
-    return response
+    return render(request, "feeds/address.html", context)
 
 
 @never_cache

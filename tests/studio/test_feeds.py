@@ -330,7 +330,7 @@ def test_the_page_shows_the_address_whole(client, people, name):
     path = f"testserver/feeds/{row.feed_token}/{last}"
     assert f'value="http://{path}"' in response.content.decode()
     assert f'href="webcal://{path}"' in response.content.decode()
-    assert response["Referrer-Policy"] == "no-referrer"
+    assert response["Referrer-Policy"] == "same-origin"
     assert "no-store" in response["Cache-Control"]
 
 

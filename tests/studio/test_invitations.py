@@ -108,7 +108,7 @@ def test_the_page_keeps_the_secret_from_other_sites(as_teacher, client):
     link = invite(as_teacher)
     client.logout()
     page = client.get(link)
-    assert page["Referrer-Policy"] == "no-referrer"
+    assert page["Referrer-Policy"] == "same-origin"
     assert "no-store" in page["Cache-Control"]
 
 

@@ -83,6 +83,18 @@
     if (event.target.closest("[data-print]")) window.print();
   });
 
+  /* What is folded on the screen stands open on paper. */
+  window.addEventListener("beforeprint", () => unfold(true));
+  window.addEventListener("afterprint", () => unfold(false));
+
+  function unfold(open) {
+    const folds = `details[data-unfold="${open ? "" : "now"}"]${open ? ":not([open])" : ""}`;
+    document.querySelectorAll(folds).forEach((fold) => {
+      fold.open = open;
+      fold.dataset.unfold = open ? "now" : "";
+    });
+  }
+
   document.addEventListener("DOMContentLoaded", () => {
     document.querySelectorAll("[data-print][hidden]").forEach((button) => (button.hidden = false));
     const wrong = document.querySelector(".form-errors");

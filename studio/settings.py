@@ -129,6 +129,7 @@ AUTH_PASSWORD_VALIDATORS = [
 LOGIN_REDIRECT_URL = "home"
 LOGIN_URL = "account_login"
 ACCOUNT_ADAPTER = "studio.accounts.adapter.InvitedOnly"
+ACCOUNT_FORMS = {"login": "studio.accounts.sign_in.SignInForm"}
 ACCOUNT_LOGIN_METHODS = {"email"}
 ACCOUNT_SIGNUP_FIELDS = ["email*", "password1*", "password2*"]
 ACCOUNT_USER_MODEL_USERNAME_FIELD = None

@@ -27,7 +27,6 @@ def open_studio(*, bare=False, **fields):
 
 def add_usual_lead_times(studio):
     """Add the usual lead times (common practice, no source) that the studio's list lacks."""
-    there = set(studio.lead_times.values_list("kind", "name"))
     return history.bulk_create(
         [
             LeadTime(
@@ -39,7 +38,12 @@ def add_usual_lead_times(studio):
                 lead_unit=usual.lead.unit.value,
                 takes=usual.takes.count,
             )
-            for usual in LEAD_TIMES
-            if (usual.kind.value, usual.name) not in there
+            for usual in missing_lead_times(studio.lead_times.all())
         ]
     )
+
+
+def missing_lead_times(rules):
+    """Return the usual lead times that `rules` lack."""
+    there = {(rule.kind, rule.name) for rule in rules}
+    return [usual for usual in LEAD_TIMES if (usual.kind.value, usual.name) not in there]

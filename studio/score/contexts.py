@@ -10,10 +10,11 @@ from django.utils.http import urlencode
 
 from planner.deadlines import When
 from planner.zones import zone
-from studio.accounts.access import may_add
+from studio.accounts.access import may_add, readable
 from studio.entries import cues, queries
 from studio.entries.bridge import Season
 from studio.entries.models import Doer
+from studio.institutions.models import Audition
 from studio.score.players import player
 from studio.score.staves import draw
 from studio.students.models import Student
@@ -101,12 +102,17 @@ class ScorePage:
             )
         return no_students(self.who)
 
-    @property
+    @cached_property
     def hint(self):
-        """What comes next while there are students but no auditions."""
-        if self.players and not any(player.entered for player in self.players):
-            return "No auditions yet: open a student and add the first one."
-        return ""
+        """What comes next while there are students but no entries, or None."""
+        if not self.players or any(player.entered for player in self.players):
+            return None
+        held = readable(self.who, Audition).filter(season=self.who.studio.season)
+        if held.exists():
+            text = "Nobody is entered yet: open a student and add the first audition."
+            return Empty("", text, reverse("students"), "Go to the students")
+        text = "Next, write down an institution with its audition, deadlines and dates."
+        return Empty("", text, reverse("institutions"), "Go to the institutions")
 
     @property
     def second(self):
@@ -198,4 +204,10 @@ class CuesPage:
         """What to say when there is nothing to do."""
         if self.is_asked:
             return Empty("Nothing to do", "No cue matches.", reverse("cues"), "Show all")
-        return Empty("Nothing to do", "Cues come from the deadlines of the auditions you enter.")
+        text = "Cues come from the deadlines of the auditions that students are entered for."
+        return Empty("Nothing to do", text, reverse("students"), "Go to the students")
+
+    @property
+    def can_ask(self):
+        """Whether there is anything to choose from."""
+        return self.is_asked or bool(self.asked_for)

@@ -34,7 +34,6 @@ def test_rules_stand_under_their_kind_of_deadline(as_teacher, people):
     LeadTimeFactory(studio=people.otto.studio, name="Somebody else's")
     groups = as_teacher.get(reverse("lead_times")).context["groups"]
     assert [(group.title, [row.cells for row in group.rows]) for group in groups] == [
-        ("Fee", [("Pay", "on the day", "Student", "1 day of work")]),
         (
             "Letter",
             [
@@ -42,6 +41,7 @@ def test_rules_stand_under_their_kind_of_deadline(as_teacher, people):
                 ("Remind", "1 working day before", "Student", ""),
             ],
         ),
+        ("Fee", [("Pay", "on the day", "Student", "1 day of work")]),
     ]
 
 
@@ -49,6 +49,13 @@ def test_the_page_says_where_the_figures_come_from(as_teacher):
     page = text(as_teacher)
     assert "common practice, no source" in page
     assert "tasks drawn up from now on" in page
+
+
+def test_the_usual_ones_are_offered_only_while_some_are_missing(as_teacher):
+    as_teacher.post(reverse("lead_times_usual"))
+    assert "Add the usual lead times" not in text(as_teacher)
+    LeadTime.objects.filter(name=LEAD_TIMES[0].name).delete()
+    assert "Add the usual lead times" in text(as_teacher)
 
 
 def test_an_empty_list_starts_from_the_usual(as_teacher, people):

@@ -266,8 +266,23 @@ def test_an_assistant_of_an_empty_studio_is_not_sent_where_they_may_not_go(clien
     assert reverse("student_add") not in page
 
 
-def test_students_without_entries_are_told_how_to_go_on(as_teacher):
-    assert "No auditions yet: open a student and add the first one." in page_of(as_teacher).text
+def test_students_without_entries_are_told_how_to_go_on(as_teacher, people):
+    def hint():
+        page = page_of(as_teacher)
+        assert f'<a href="{page.context["page"].hint.url}">' in page.text
+        return page.context["page"].hint.url
+
+    assert hint() == reverse("institutions"), "nothing to enter them for"
+    AuditionFactory(institution__studio=people.studio, season=people.studio.season)
+    assert hint() == reverse("students")
+
+
+def test_without_any_cue_the_page_leads_on_and_asks_nothing(as_teacher):
+    page = as_teacher.get(reverse("cues")).text
+    assert "Nothing to do" in page
+    assert f'href="{reverse("students")}">Go to the students' in page
+    assert "Who does it" not in page
+    assert "Who does it" in as_teacher.get(reverse("cues") + "?q=nobody").text
 
 
 def test_a_search_without_a_match_offers_everybody(as_teacher):

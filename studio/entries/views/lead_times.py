@@ -17,9 +17,11 @@ from studio.accounts.pages import Row, form_page, grouped, remove_page, undo_tag
 from studio.entries import words
 from studio.entries.forms import LeadTimeForm
 from studio.entries.models import LeadTime
-from studio.entries.opening import add_usual_lead_times
+from studio.entries.opening import add_usual_lead_times, missing_lead_times
+from studio.institutions.models import Deadline
 
 INTRO = "It holds for tasks drawn up from now on. Work is counted back from the day it is due."
+KINDS = Deadline.Kind.values  # in the order in which a season asks for them
 COLUMNS = ("Task", "Due", "Who does it", "Work")
 
 
@@ -27,13 +29,13 @@ def lead_times(request):
     """The rules by kind of deadline."""
     who = staff_or_404(request.who)
     editable = may_add(who, LeadTime)
+    rules = sorted(readable(who, LeadTime), key=lambda rule: KINDS.index(rule.kind))
     context = {
         "title": "Lead times",
         "intro": "Which task each kind of deadline brings, and how long before it is due.",
         "columns": COLUMNS,
-        "groups": grouped(
-            readable(who, LeadTime), LeadTime.get_kind_display, lambda rule: _row(rule, editable)
-        ),
+        "groups": grouped(rules, LeadTime.get_kind_display, lambda rule: _row(rule, editable)),
+        "lacks_usual": bool(missing_lead_times(rules)),
         "add_url": editable and reverse("lead_time_add"),
         "add_label": "Add a rule",
         "editable": editable,

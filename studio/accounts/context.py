@@ -7,14 +7,15 @@ from django.urls import reverse
 
 from studio.accounts.access import STAFF, TEACHERS
 
+# Label, route, who sees it, and the beginnings of other addresses that lie under it.
 NAV = (
-    ("Score", "score", STAFF),
-    ("Students", "students", STAFF),
-    ("Institutions", "institutions", STAFF),
-    ("Repertoire", "pieces", STAFF),
-    ("Days", "days", STAFF),
-    ("Workbook", "workbook", TEACHERS),
-    ("Studio", "studio", TEACHERS),
+    ("Score", "score", STAFF, "/cues/"),
+    ("Students", "students", STAFF, "/entries/ /tasks/ /checks/ /away/"),
+    ("Institutions", "institutions", STAFF, "/auditions/ /deadlines/ /dates/"),
+    ("Repertoire", "pieces", STAFF, "/requirements/ /requirement/"),
+    ("Days", "days", STAFF, ""),
+    ("Workbook", "workbook", TEACHERS, ""),
+    ("Studio", "studio", TEACHERS, "/people/ /history/ /instruments/ /lead-times/ /feed/"),
 )
 
 
@@ -44,8 +45,12 @@ def nav(path, who):
     """Return the asker's main links, the current one marked."""
     if who is None:
         return []
-    places = [(label, reverse(name)) for label, name, roles in NAV if who.role in roles]
-    return [Link(label, url, path.startswith(url)) for label, url in places]
+    links = []
+    for label, name, roles, under in NAV:
+        url = reverse(name)
+        if who.role in roles:
+            links.append(Link(label, url, path.startswith((url, *under.split()))))
+    return links
 
 
 class NoticeList:

@@ -158,7 +158,8 @@ class Day:
         if self.answer.journey.too_far and not row.parking:
             rooms = [room for room in rooms if room[0] != "Parking"]
         people = (line.partition(":") for line in lines(row.contacts))
-        return [Fact(label, text or ASK, not text) for label, text in rooms] + [
+        ask = ASK if self.entry.is_live else "not noted"
+        return [Fact(label, text or ask, not text and ask == ASK) for label, text in rooms] + [
             Fact(label.strip(), text.strip()) if colon else Fact("Contact", label)
             for label, colon, text in people
         ]
@@ -177,8 +178,8 @@ class Day:
 
     @property
     def unknown(self):
-        """What is missing, and whom to ask."""
-        return self.answer.unknown
+        """What is missing, and whom to ask; nothing once the audition is decided."""
+        return self.answer.unknown if self.entry.is_live else ()
 
     @property
     def clashes(self):

@@ -170,6 +170,15 @@ def test_what_people_type_is_shown_as_text(as_teacher, entry):
     assert "<script>x" not in page
 
 
+def test_once_decided_nothing_is_left_to_ask(as_teacher, entry):
+    assert "ask the institution" in text(as_teacher, "day", entry.pk)
+    entry.result = "offered"
+    entry.save()
+    page = text(as_teacher, "day", entry.pk)
+    assert "ask the institution" not in page
+    assert "Still to ask" not in page
+
+
 @pytest.mark.parametrize("name", ["day", "day_edit"])
 def test_without_a_date_there_is_no_day_but_a_way_to_one(as_teacher, entry, name):
     entry.chosen_date = None

@@ -19,7 +19,7 @@ PLACES = (
     ("Instruments", "instruments", "The studio's list, in score order."),
     ("Lead times", "lead_times", "Which tasks a deadline brings, and how long before."),
     ("Workbook", "workbook", "The whole season in and out as a spreadsheet."),
-    ("Calendar feed", "studio_feed", "The studio's dates in any calendar."),
+    ("Calendar", "studio_feed", "The studio's dates in any calendar program."),
     ("History", "history", "What was changed, by whom, and the way back."),
 )
 BACKEND = "django.contrib.auth.backends.ModelBackend"

@@ -40,7 +40,7 @@ class Command(BaseCommand):
         if made.problems:
             for problem in made.problems:
                 self.stderr.write(_line(problem))
-            raise CommandError(f"{len(made.problems)} problems stand; nothing is loaded.")
+            raise CommandError(f"Problems: {len(made.problems)}. Nothing is loaded.")
         self._report(made)
         if not options["apply"]:
             self.stdout.write("Nothing is written. Load it with --apply.")

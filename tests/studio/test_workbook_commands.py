@@ -38,7 +38,14 @@ def test_import_loads_when_told_and_records_it(file):
     studio = empty_studio()
     run("import_workbook", str(studio.pk), str(file), "--apply")
     assert studio.students.count() == 2
-    assert Change.objects.filter(studio=studio).values("batch").distinct().count() == 1
+    assert (
+        Change.objects.filter(studio=studio)
+        .exclude(model__startswith="accounts.")
+        .values("batch")
+        .distinct()
+        .count()
+        == 1
+    )
 
 
 def test_import_lists_problems_and_fails(tmp_path):
@@ -46,7 +53,7 @@ def test_import_lists_problems_and_fails(tmp_path):
     path = tmp_path / "season.xlsx"
     path.write_bytes(base(students=[["student", "instrument"], ["Sam", "Hron"]])[0][1])
     err = StringIO()
-    with pytest.raises(CommandError, match="1 problems stand; nothing is loaded") as error:
+    with pytest.raises(CommandError, match="Problems: 1\\. Nothing is loaded") as error:
         call_command("import_workbook", studio.name, str(path), "--apply", stderr=err)
     assert error.value.returncode == 1
     assert err.getvalue().startswith("students, row 2, instrument: “Hron” There is no instrument")

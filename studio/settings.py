@@ -49,7 +49,6 @@ INSTALLED_APPS = [
     "allauth.account",
     "csp",
     "django_htmx",
-    "template_partials",
     "studio.accounts",
     "studio.students",
     "studio.institutions",
@@ -97,7 +96,7 @@ TEMPLATES = [
     },
 ]
 
-# SQLite: see stack.md of the house for the measurements behind these settings.
+# SQLite with several writers: take the write lock when a transaction begins, and wait for it.
 SQLITE_OPTIONS = {
     "transaction_mode": "IMMEDIATE",
     "timeout": 5,

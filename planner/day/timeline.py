@@ -117,6 +117,7 @@ class _Reader:
         self.notes: list[str] = []
 
     def moment(self, day: date, wall: time | None) -> datetime | None:
+        """Return when the place shows `wall`, in UTC; note what its clock does then."""
         if wall is None:
             return None
         found = zones.moment(day, wall, self.clock)

@@ -4,5 +4,8 @@ from allauth.account.adapter import DefaultAccountAdapter
 
 
 class InvitedOnly(DefaultAccountAdapter):
+    """Nobody signs up: seats are given by invitation."""
+
     def is_open_for_signup(self, request):
+        """Never."""
         return False

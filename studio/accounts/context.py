@@ -21,6 +21,8 @@ NAV = (
 
 @dataclass(frozen=True)
 class Link:
+    """One link of the navigation; current: the page lies under it."""
+
     label: str
     url: str
     current: bool

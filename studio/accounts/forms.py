@@ -29,6 +29,7 @@ class ZoneInput(forms.TextInput):
         self.zones = sorted(set(filter(None, zones)))
 
     def render(self, name, value, attrs=None, renderer=None):
+        """Return the field with the list of zones that it offers."""
         listed = f"{(attrs or {}).get('id', name)}_zones"
         field = super().render(name, value, {**(attrs or {}), "list": listed}, renderer)
         options = format_html_join("", '<option value="{}"></option>', ((z,) for z in self.zones))
@@ -97,6 +98,7 @@ class StudioForm(forms.ModelForm):
                 yield Line(fields, self.legends.get(names, ""))
 
     def clean(self):
+        """Fill what is left empty and has a usual value."""
         values = super().clean()
         for name in self.defaulted:
             if values.get(name) in (None, "") and name not in self.errors:
@@ -121,6 +123,8 @@ class StudioForm(forms.ModelForm):
 
 
 class StudioSettingsForm(forms.ModelForm):
+    """What holds for the whole studio."""
+
     class Meta:
         model = Studio
         fields = ["name", "season", "time_zone", "country", "mark_names", "ready_at"]
@@ -139,6 +143,7 @@ class InvitationForm(forms.Form):
         self.studio = studio
 
     def clean_email(self):
+        """Refuse an address that has a seat in this studio already."""
         email = self.cleaned_data["email"]
         if self.studio.memberships.filter(user__email__iexact=email).exists():
             raise forms.ValidationError(
@@ -161,6 +166,7 @@ class AcceptForm(forms.Form):
         self.email = email
 
     def clean(self):
+        """Refuse a password that is too easy to guess for this person."""
         values = super().clean()
         if password := values.get("password"):
             user = User(email=self.email, name=values.get("name", ""))

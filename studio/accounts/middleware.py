@@ -23,6 +23,7 @@ class SignInMiddleware(LoginRequiredMiddleware):
     """Ask whoever is signed out to sign in, and lead them back to a page, never to an act."""
 
     def handle_no_permission(self, request, view_func):
+        """Lead to the sign-in page, and from there back to the page that was read."""
         login_url = self.get_login_url(view_func)
         if request.htmx:  # a redirect would put the sign-in page into a piece of the page
             here = request.htmx.current_url_abs_path or ""

@@ -34,6 +34,8 @@ def validate_zone(name):
 
 
 class Role(models.TextChoices):
+    """What somebody is in a studio; access.py says what each may do."""
+
     OWNER = "owner", "Owner"
     TEACHER = "teacher", "Teacher"
     ASSISTANT = "assistant", "Assistant"
@@ -57,10 +59,13 @@ class UserManager(BaseUserManager):
         return user
 
     def get_by_natural_key(self, email):
+        """Return the user of an address, in capitals or not."""
         return self.get(email__iexact=email)
 
 
 class User(AbstractBaseUser, PermissionsMixin):
+    """A person who signs in with an e-mail address."""
+
     email = models.EmailField(unique=True)
     name = models.CharField(max_length=120)
     is_active = models.BooleanField(default=True)
@@ -81,6 +86,7 @@ class Recorded(models.Model):
         abstract = True
 
     def save(self, *args, **kwargs):
+        """Save, and write down what changed."""
         from studio.accounts.history import recording  # it reads access.py, which reads this file
 
         with recording(self):
@@ -162,6 +168,7 @@ class Studio(Recorded):
         return tuple(sorted(holidays.country_holidays(country, subdiv=part or None, years=years)))
 
     def clean(self):
+        """Refuse a country whose holidays nobody knows."""
         try:
             self.days_off([2026])
         except NotImplementedError as error:
@@ -216,6 +223,7 @@ class Invitation(models.Model):
 
     @staticmethod
     def hash(secret):
+        """Return what is stored of a secret, so that the database does not give it away."""
         return hashlib.sha256(secret.encode()).hexdigest()
 
     @classmethod
@@ -254,6 +262,8 @@ class Change(models.Model):
     """What somebody did to one row: the row before, the row after. See history.py."""
 
     class Action(models.TextChoices):
+        """What was done to the row."""
+
         CREATED = "created", "added"
         CHANGED = "changed", "changed"
         REMOVED = "removed", "removed"

@@ -78,10 +78,12 @@ class Day:
 
     @property
     def date(self):
+        """The day in words."""
         return long_date(self.on)
 
     @property
     def title(self):
+        """Where, and for what."""
         return f"{self.institution} · {self.entry.audition.name}"
 
     @property
@@ -96,6 +98,7 @@ class Day:
 
     @property
     def confirmed(self):
+        """Whether the date is confirmed."""
         return self.entry.date_state == Entry.DateState.CONFIRMED
 
     @property
@@ -105,6 +108,7 @@ class Day:
 
     @cached_property
     def lines(self):
+        """The day's steps in order, as lines."""
         return [self._line(step) for step in self.answer.steps]
 
     def _line(self, step):
@@ -194,6 +198,7 @@ class Day:
 
     @property
     def night(self):
+        """Whether a night away is needed, and why."""
         return self.answer.night_away
 
 
@@ -222,6 +227,7 @@ class Date:
 
     @property
     def title(self):
+        """The day in words."""
         return long_date(self.on)
 
 

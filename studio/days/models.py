@@ -98,9 +98,11 @@ class AuditionDay(Recorded):
         return f"Day of {self.entry}"
 
     def get_absolute_url(self):
+        """Its page; a day is addressed by its entry."""
         return reverse("day", args=[self.entry_id])
 
     def clean(self):
+        """Refuse a day without a chosen date, and steps longer than a day."""
         if self.entry_id and not self.entry.chosen_date_id:
             raise ValidationError("Choose the entry's date first: the day hangs on it.")
         too_long = {

@@ -30,10 +30,12 @@ class Cue:
 
     @property
     def done(self):
+        """Whether it is ticked."""
         return self.task.state == Task.State.DONE
 
     @property
     def place(self):
+        """The institution's short name."""
         return self.entry.audition.institution.short
 
     @property

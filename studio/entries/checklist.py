@@ -100,6 +100,7 @@ class Checklist:
 
     @property
     def place(self):
+        """The institution's short name."""
         return self.institution.short
 
     @property

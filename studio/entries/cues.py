@@ -23,6 +23,7 @@ class CueGroup:
 
     @property
     def label(self):
+        """The heading over the group."""
         return HEADINGS[self.when]
 
     @property

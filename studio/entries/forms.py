@@ -63,6 +63,7 @@ class LessonForm(forms.Form):
         self.fields["on"].widget.attrs["max"] = today.isoformat()
 
     def clean_on(self):
+        """Refuse a day to come and a year that is a slip of the finger."""
         on = self.cleaned_data["on"]
         if on > self.today:
             raise ValidationError(NO_FUTURE)
@@ -90,6 +91,7 @@ class HeardForm(forms.Form):
         )
 
     def clean(self):
+        """Refuse a new target alone: nothing was heard."""
         values = super().clean()
         said = [value for name, value in values.items() if name != "target"]
         if self.has_changed() and not self.errors and not any(said):
@@ -113,6 +115,7 @@ class CheckForm(StudioForm):
         self.order_fields(self.Meta.fields)
 
     def clean_on(self):
+        """Refuse a day to come."""
         on = self.cleaned_data["on"]
         if on > self.who.studio.today:
             raise ValidationError(NO_FUTURE)
@@ -195,6 +198,7 @@ class DateForm(StudioForm):
         field.queryset = field.queryset.filter(audition=self.instance.audition_id)
 
     def clean(self):
+        """Refuse a confirmation without a date; a date that is chosen is asked for at least."""
         values = super().clean()
         state, date = values.get("date_state"), values.get("chosen_date")
         states = Entry.DateState
@@ -213,6 +217,7 @@ class ResultForm(StudioForm):
         fields = ["result", "result_on"]
 
     def clean(self):
+        """Refuse a day of hearing while the result is still waited for."""
         values = super().clean()
         if values.get("result") == Entry.Result.WAITING and values.get("result_on"):
             self.add_error("result", "Say what was heard, or leave the day empty.")
@@ -246,6 +251,7 @@ class AssignForm(StudioForm):
         field.queryset = field.queryset.filter(requirement_set=asked)
 
     def clean_requirement(self):
+        """Refuse pieces for what is not music."""
         need = self.cleaned_data["requirement"]
         if not need.is_music:
             raise ValidationError("Pieces are chosen for music only.")
@@ -272,6 +278,7 @@ class TaskForm(StudioForm):
         field.label_from_instance = lambda deadline: f"{deadline.name}, {deadline.on:%-d %B %Y}"
 
     def clean(self):
+        """Refuse a second task of one name at the same deadline."""
         values = super().clean()
         same = Task.objects.filter(
             entry=self.instance.entry, name=values.get("name"), deadline=values.get("deadline")

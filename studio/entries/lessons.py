@@ -90,6 +90,7 @@ class Lesson:
 
     @property
     def marks_class(self):
+        """The class that lays out as many marks as the studio gives."""
         return f"lesson-marks-{len(self.names)}"
 
     @property
@@ -214,6 +215,7 @@ class Result:
 
     @property
     def place(self):
+        """The institution's short name."""
         return self.entry.audition.institution.short
 
     @property
@@ -223,6 +225,7 @@ class Result:
 
     @cached_property
     def drawing(self):
+        """The hairpin as it stands after the lesson."""
         return Part(self.season).drawing(640, 76)
 
 

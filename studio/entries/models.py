@@ -18,6 +18,8 @@ TEMPO = (MinValueValidator(1), MaxValueValidator(400))
 
 
 class Doer(models.TextChoices):
+    """Who does a task."""
+
     STUDENT = "student", "Student"
     TEACHER = "teacher", "Teacher"
     OTHER = "other", "Somebody else"
@@ -48,13 +50,19 @@ class LeadTime(Recorded):
 
 
 class Entry(Recorded):
+    """One student for one audition: date, requirements and result."""
+
     class DateState(models.TextChoices):
+        """How far the choice of a date has come."""
+
         OPEN = "open", "No date yet"
         RANKED = "ranked", "Ranked, not assigned yet"
         ASKED = "asked for", "Asked for, not confirmed"
         CONFIRMED = "confirmed", "Confirmed"
 
     class Result(models.TextChoices):
+        """What came of it."""
+
         WAITING = "waiting", "Waiting"
         THROUGH = "next round", "Through to the next round"
         OFFERED = "offered", "Offered a place"
@@ -89,6 +97,7 @@ class Entry(Recorded):
         return f"{self.student}, {self.audition}"
 
     def get_absolute_url(self):
+        """Its page."""
         return reverse("entry", args=[self.pk])
 
     @property
@@ -102,6 +111,7 @@ class Entry(Recorded):
         return self.chosen_date and self.chosen_date.on
 
     def clean(self):
+        """Refuse a date or requirements that belong to something else."""
         problems = {}
         if self.chosen_date_id and self.chosen_date.audition_id != self.audition_id:
             problems["chosen_date"] = "That date belongs to another audition."
@@ -136,6 +146,8 @@ class Task(Recorded):
     """Something to be done for an entry: drawn up from a deadline, or the teacher's own."""
 
     class State(models.TextChoices):
+        """Whether it still has to be done."""
+
         OPEN = "open", "Open"
         DONE = "done", "Done"
         DROPPED = "not needed", "Not needed"
@@ -189,6 +201,7 @@ class Task(Recorded):
         self.save()
 
     def clean(self):
+        """Refuse a task that is due twice or never, or done without its day."""
         if bool(self.deadline_id) == bool(self.on):
             raise ValidationError({"on": "Give either a date or a deadline to count back from."})
         if (self.state == self.State.DONE) != bool(self.done_on):
@@ -201,10 +214,14 @@ class LessonCheck(Recorded):
     """How a piece went on one day: once by the teacher, once by the student."""
 
     class Source(models.TextChoices):
+        """Whose word it is."""
+
         TEACHER = "teacher", "In a lesson"
         STUDENT = "student", "By the student"
 
     class Memory(models.TextChoices):
+        """How well it is known from memory."""
+
         NOT_ASKED = "", "Not asked"
         NOT_YET = "not yet", "Not yet"
         PARTLY = "partly", "Partly"
@@ -242,6 +259,7 @@ class LessonCheck(Recorded):
         return f"{self.piece}, {self.on}"
 
     def clean(self):
+        """Refuse marks off the scale, and a check that says nothing."""
         marks = [getattr(self, mark) for mark in self.MARKS]
         if any(mark is not None and not 1 <= mark <= 10 for mark in marks):
             raise ValidationError("Marks go from 1 to 10.")

@@ -53,6 +53,7 @@ class Drawing:
 
     @property
     def symbol_top(self):
+        """Where the top of that square is."""
         return f"{float(self.middle) - self.symbol / 2:.1f}"
 
 
@@ -102,10 +103,12 @@ class Part:
 
     @property
     def title(self):
+        """Whose part it is: "Ines’s part"."""
         return f"{possessive(self.student.called)} part"
 
     @property
     def instrument(self):
+        """The instrument's name."""
         return self.student.instrument.name
 
     @cached_property
@@ -251,6 +254,7 @@ class Part:
 
     @property
     def weekly(self):
+        """Minutes of practice a week."""
         return sum(self.student.weekly_minutes)
 
     @property

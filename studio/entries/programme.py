@@ -63,10 +63,12 @@ class Programme:
 
     @property
     def may_edit(self):
+        """Whether the asker may change it."""
         return self.who.is_teacher
 
     @cached_property
     def drawing(self):
+        """The hairpin; nothing where the engine has no answer."""
         return self.answer and draw(self.answer, self.season.today, 640, 76)
 
     # the date
@@ -98,6 +100,7 @@ class Programme:
 
     @property
     def requirement_set(self):
+        """What the institution asks; None: not chosen yet."""
         return self.entry.requirement_set
 
     @cached_property
@@ -119,6 +122,7 @@ class Programme:
 
     @cached_property
     def pieces(self):
+        """The pieces to choose from, for those who may."""
         return list(choices.pieces(self.who)) if self.may_edit else []
 
     @cached_property

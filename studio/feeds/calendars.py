@@ -197,6 +197,7 @@ class Exact(vDuration):
     """A duration in hours and minutes: a "day" of iCalendar has 23 hours when clocks change."""
 
     def to_ical(self):
+        """Return it in hours and minutes, as bytes: never in days."""
         minutes = round(abs(self.td).total_seconds() / 60)
         sign = "-" if self.td < timedelta(0) else ""
         return f"{sign}PT{minutes // 60}H{minutes % 60}M".encode()

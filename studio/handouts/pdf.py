@@ -34,6 +34,7 @@ class StaticOnly(URLFetcher):
         super().__init__(allowed_protocols=("file",), allow_redirects=False)
 
     def fetch(self, url, headers=None):
+        """Return a file of static/; ValueError for any other address."""
         path = Path(unquote(urlsplit(url).path)).resolve()
         if not path.is_relative_to(STATIC):
             raise ValueError(f"not a file of ours: {url}")

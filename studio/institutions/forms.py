@@ -9,6 +9,8 @@ from studio.institutions.queries import zones_used
 
 
 class InstitutionForm(StudioForm):
+    """What is known of an institution."""
+
     owner = "studio"
     taken = ("name", "Another institution has this name. Add the town, or the school inside it.")
     lines = (
@@ -47,6 +49,8 @@ class InstitutionForm(StudioForm):
 
 
 class AuditionForm(StudioForm):
+    """An audition of one season."""
+
     owner = "institution"
     taken = ("name", "This institution has an audition of this name in that season.")
     lines = (("name", "season"), ("format", "date_choice"), ("results_on", "reply_by"))
@@ -94,10 +98,13 @@ class DeadlineForm(StudioForm):
         after.label_from_instance = lambda deadline: deadline.name
 
     def clean_name(self):
+        """A deadline without a name is called by its kind."""
         return self.cleaned_data["name"] or self.cleaned_data.get("kind", "")
 
 
 class OfferedDateForm(StudioForm):
+    """A date that an audition offers."""
+
     owner = "audition"
     taken = ("on", "This date is on the list already.")
     lines = (("on", "starts", "ends"),)

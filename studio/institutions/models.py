@@ -11,7 +11,11 @@ from studio.students.models import LATITUDE, LONGITUDE, Instrument
 
 
 class Institution(Recorded):
+    """A place that holds auditions."""
+
     class Kind(models.TextChoices):
+        """What sort of place it is."""
+
         UNIVERSITY = "university", "University or conservatory"
         SCHOOL = "school of music", "School of music inside a university"
         HONOUR = "honour ensembles", "Honour-ensemble organiser"
@@ -48,13 +52,16 @@ class Institution(Recorded):
         return self.name
 
     def get_absolute_url(self):
+        """Its page."""
         return reverse("institution", args=[self.pk])
 
     @property
     def short(self):
+        """The name for narrow places."""
         return self.short_name or self.name
 
     def clean(self):
+        """Refuse half a position, and a place that is part of itself."""
         if (self.latitude is None) != (self.longitude is None):
             raise ValidationError("Give both latitude and longitude, or neither.")
         if self.part_of_id and self.part_of_id == self.pk:
@@ -65,12 +72,16 @@ class Audition(Recorded):
     """What an institution holds in one season, for example its BMus auditions."""
 
     class Format(models.TextChoices):
+        """How the player is heard."""
+
         FACE = "face to face", "Face to face"
         BLIND = "blind", "Blind, behind a screen"
         RECORDED = "recorded", "Recorded"
         UNKNOWN = "not stated", "Not stated"
 
     class DateChoice(models.TextChoices):
+        """Who decides on the date."""
+
         CHOSEN = "chosen", "The applicant chooses a date"
         RANKED = "ranked", "The applicant ranks the dates"
         ASSIGNED = "assigned", "The institution assigns a date"
@@ -98,6 +109,7 @@ class Audition(Recorded):
         return f"{self.institution}: {self.name}"
 
     def get_absolute_url(self):
+        """Its page."""
         return reverse("audition", args=[self.pk])
 
 
@@ -136,6 +148,7 @@ class Deadline(Recorded):
         return f"{self.audition}: {self.name}"
 
     def clean(self):
+        """Refuse one that opens after itself in a circle, or after another audition's."""
         after, seen = self.opens_after, {self.pk}
         while after is not None:
             if after.pk in seen or after.audition_id != self.audition_id:
@@ -167,5 +180,6 @@ class OfferedDate(Recorded):
         return f"{self.audition}, {self.on:%-d %B %Y}"
 
     def clean(self):
+        """Refuse an end before the start."""
         if self.starts and self.ends and self.ends <= self.starts:
             raise ValidationError({"ends": "The end is not after the start."})

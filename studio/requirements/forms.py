@@ -5,6 +5,8 @@ from studio.requirements.models import Piece, Requirement, RequirementSet
 
 
 class PieceForm(StudioForm):
+    """A piece of the repertoire."""
+
     owner = "studio"
     taken = ("section", "This piece is in the repertoire already. Name the movement or section.")
     defaulted = ("kind", "piano")
@@ -38,6 +40,8 @@ class PieceForm(StudioForm):
 
 
 class RequirementSetForm(StudioForm):
+    """What one institution asks of one instrument, level and degree."""
+
     owner = "institution"
     taken = ("degree", "Requirements for this instrument, level and degree are there already.")
     lines = (
@@ -96,4 +100,5 @@ class RequirementForm(StudioForm):
         self.fields["position"].required = False
 
     def clean_position(self):
+        """A line without a number keeps its place."""
         return self.cleaned_data["position"] or self.instance.position

@@ -34,6 +34,8 @@ class Said(models.TextChoices):
 
 
 class Piano(models.TextChoices):
+    """Whether the piano plays along."""
+
     WITH = "with piano", "With piano"
     WITHOUT = "without piano", "Without piano"
     UNSTATED = "not stated", "Not stated"
@@ -90,6 +92,7 @@ class Piece(Recorded):
         return ", ".join(filter(None, [self.composer, self.title]))
 
     def get_absolute_url(self):
+        """Its page."""
         return reverse("piece", args=[self.pk])
 
     @property
@@ -127,6 +130,7 @@ class RequirementSet(Recorded):
         return f"{self.institution}: {', '.join(filter(None, parts))}"
 
     def get_absolute_url(self):
+        """Its page."""
         return reverse("requirement_set", args=[self.pk])
 
 
@@ -134,6 +138,8 @@ class Requirement(Recorded):
     """One slot of a set: so many pieces of one kind, under its rules."""
 
     class Round(models.TextChoices):
+        """At which hearing it is asked for."""
+
         SCREENING = "screening", "Screening recording"
         LIVE = "live", "Audition"
         FINAL = "final", "Final recording"
@@ -171,6 +177,7 @@ class Requirement(Recorded):
         return self.name
 
     def clean(self):
+        """Refuse a most that is fewer than the least."""
         if self.at_most is not None and self.at_least and self.at_most < self.at_least:
             raise ValidationError({"at_most": "The most is fewer than the least."})
 

@@ -43,6 +43,7 @@ class Span:
 
     @cached_property
     def per_day(self):
+        """The width of one day, in the drawing's units."""
         return (self.right - self.left) / ((self.last - self.first).days + 1)
 
     def x(self, day):

@@ -7,6 +7,8 @@ PRACTICE = tuple(f"practice_{day}" for day in WEEKDAYS)
 
 
 class StudentForm(StudioForm):
+    """A student, with the usual week of practice."""
+
     owner = "studio"
     taken = ("name", "Another student has this name. Add something that tells them apart.")
     defaulted = PRACTICE
@@ -49,6 +51,8 @@ class StudentForm(StudioForm):
 
 
 class DayAwayForm(StudioForm):
+    """Days on which a student cannot come or practise."""
+
     owner = "student"
     taken = ("first", "Days away from that day on are written down already.")
     lines = (("first", "last"),)
@@ -59,6 +63,8 @@ class DayAwayForm(StudioForm):
 
 
 class InstrumentForm(StudioForm):
+    """An instrument of the studio's list."""
+
     owner = "studio"
     taken = ("name", "The list has an instrument of this name already.")
     defaulted = ("semitones",)

@@ -15,6 +15,8 @@ pitch = RegexValidator(r"^[A-G](#|b|##|bb)?-?\d$", "Write a pitch as F#2 or Bb4.
 
 
 class Family(models.TextChoices):
+    """The instrument's family, in score order."""
+
     WOODWIND = "woodwind", "Woodwind"
     BRASS = "brass", "Brass"
     PERCUSSION = "percussion", "Percussion"
@@ -51,6 +53,8 @@ class Instrument(Recorded):
 
 
 class Student(Recorded):
+    """A young musician of the studio."""
+
     studio = models.ForeignKey(Studio, models.CASCADE, related_name="students")
     membership = models.OneToOneField(
         Membership, models.SET_NULL, null=True, blank=True, editable=False
@@ -90,6 +94,7 @@ class Student(Recorded):
         return self.name
 
     def get_absolute_url(self):
+        """Their page."""
         return reverse("student", args=[self.pk])
 
     def delete(self, *args, **kwargs):
@@ -117,6 +122,7 @@ class Student(Recorded):
         return tuple(getattr(self, f"practice_{day}") for day in WEEKDAYS)
 
     def clean(self):
+        """Refuse half a position."""
         if (self.latitude is None) != (self.longitude is None):
             raise ValidationError("Give both latitude and longitude, or neither.")
 
@@ -138,5 +144,6 @@ class DayAway(Recorded):
         return f"{self.student} away, {self.first} to {self.last}"
 
     def clean(self):
+        """Refuse an end before the beginning."""
         if self.first and self.last and self.last < self.first:
             raise ValidationError({"last": "The last day is before the first."})

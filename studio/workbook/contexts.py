@@ -13,6 +13,8 @@ SHOWN_NEW = 30
 
 @dataclass(frozen=True)
 class HeadingLine:
+    """One column in the description of the workbook: its heading and what belongs there."""
+
     heading: str
     says: str
     needed: bool
@@ -94,18 +96,22 @@ class Preview:
 
     @property
     def title(self):
+        """What the page is called: it has problems or it can be loaded."""
         return "Not loaded yet" if self.plan.problems else "What loading would do"
 
     @property
     def problems(self):
+        """The first problems, as many as the page shows."""
         return self.plan.problems[:SHOWN_PROBLEMS]
 
     @property
     def more_problems(self):
+        """How many problems are not shown."""
         return len(self.plan.problems) - len(self.problems)
 
     @property
     def nothing_to_do(self):
+        """Whether the studio holds all of it already."""
         return not self.plan.steps and not self.plan.problems
 
     @property
@@ -116,6 +122,7 @@ class Preview:
 
     @property
     def more_changed(self):
+        """How many changed rows are not shown."""
         return self.plan.changed - len(self.changed)
 
     @property

@@ -86,6 +86,7 @@ class Text(Kind):
     """A line of text: spaces at the ends, double spaces and unseen characters do not count."""
 
     def clean(self, text):
+        """Return it without what cannot be seen, in one line."""
         return clean_line(text)
 
     def read(self, value, column=None):
@@ -98,6 +99,7 @@ class Text(Kind):
         return self.checked(self.clean(str(value)))
 
     def checked(self, text):
+        """Return the text if the field takes it; else Misread."""
         if self.field.max_length and len(text) > self.field.max_length:
             raise Misread(f"Write at most {self.field.max_length} letters; there are {len(text)}.")
         if text:
@@ -115,6 +117,8 @@ class Text(Kind):
 
 
 class Lines(Text):
+    """Text that keeps its lines."""
+
     says = "Text, of several lines if you like."
 
     def clean(self, text):
@@ -124,6 +128,8 @@ class Lines(Text):
 
 
 class Address(Text):
+    """A link or an e-mail address."""
+
     @property
     def says(self):
         web = isinstance(self.field, models.URLField)
@@ -131,6 +137,8 @@ class Address(Text):
 
 
 class Zone(Text):
+    """A time zone by its IANA name."""
+
     says = "A time zone: America/Chicago."
 
     def checked(self, text):
@@ -168,6 +176,8 @@ class Choice(Kind):
 
 
 class Day(Kind):
+    """A date."""
+
     says = "A date: 2027-02-06."
 
     def column(self, values):
@@ -178,6 +188,8 @@ class Day(Kind):
 
 
 class Clock(Kind):
+    """A time of day."""
+
     says = "A time: 10:40 or 10:40 pm."
 
     def read(self, value, column=None):
@@ -252,6 +264,8 @@ class Number(Kind):
 
 
 class Whole(Number):
+    """A whole number."""
+
     wanted = "whole number"
 
     def __init__(self, field):

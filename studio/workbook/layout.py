@@ -74,18 +74,22 @@ class Record:
 
     @cached_property
     def columns(self):
+        """Its plain columns."""
         return tuple(item for item in self.items if isinstance(item, Column))
 
     @cached_property
     def links(self):
+        """Its columns that name a row of another sheet."""
         return tuple(item for item in self.items if isinstance(item, Link))
 
     @cached_property
     def manys(self):
+        """Its columns that name several rows of another sheet."""
         return tuple(item for item in self.items if isinstance(item, Many))
 
     @cached_property
     def by_field(self):
+        """All of them by field."""
         return {item.field: item for item in self.items}
 
     @cached_property

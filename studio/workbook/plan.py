@@ -43,6 +43,7 @@ class Step:
 
     @property
     def label(self):
+        """The row by name."""
         return str(self.row)
 
 
@@ -76,18 +77,22 @@ class Plan:
 
     @property
     def created(self):
+        """How many rows would be added."""
         return sum(len(sheet.created) for sheet in self.sheets)
 
     @property
     def changed(self):
+        """How many rows would be changed."""
         return sum(len(sheet.changed) for sheet in self.sheets)
 
     @property
     def same(self):
+        """How many rows stay as they are."""
         return sum(sheet.same for sheet in self.sheets)
 
     @property
     def absent(self):
+        """How many rows of the studio the workbook does not name."""
         return sum(sheet.absent for sheet in self.sheets)
 
     @property

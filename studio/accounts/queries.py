@@ -42,13 +42,14 @@ def people(who):
 
 @dataclass(frozen=True)
 class Batch:
-    """What one person did in one go."""
+    """What one person did in one go. for_good: it opened the studio, which nobody takes back."""
 
     batch: UUID
     at: datetime
     by: str
     lines: tuple
     more: int
+    for_good: bool
 
 
 def recent_batches(who):
@@ -67,7 +68,8 @@ def recent_batches(who):
 def _batch(rows, size):
     lines = tuple(f"{row.label}: {row.get_action_display()}" for row in rows)
     by = str(rows[0].by) if rows[0].by else "The program"
-    return Batch(rows[0].batch, rows[0].at, by, lines, size - len(lines))
+    for_good = any(row.model == "accounts.studio" and row.before is None for row in rows)
+    return Batch(rows[0].batch, rows[0].at, by, lines, size - len(lines), for_good)
 
 
 def undoable_or_404(who, batch):

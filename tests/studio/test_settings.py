@@ -76,6 +76,15 @@ def test_a_big_batch_is_counted_in_full(people):
     assert (len(newest.lines), newest.more) == (queries.LINES_A_BATCH, 5)
 
 
+def test_the_opening_of_the_studio_is_not_offered_to_be_taken_back(as_teacher, people):
+    opening = Change.objects.get(model="accounts.studio", object_pk=people.studio.pk)
+    page = as_teacher.get(reverse("history")).content.decode()
+    assert f"{people.studio}: added" in page
+    assert reverse("undo", args=[opening.batch]) not in page
+    as_teacher.post(reverse("undo", args=[opening.batch]))
+    people.studio.refresh_from_db()
+
+
 def test_undoing_can_itself_be_undone(as_teacher, people):
     student = StudentFactory(studio=people.studio)
     as_teacher.post(reverse("student_remove", args=[student.pk]))

@@ -3,20 +3,19 @@
   "use strict";
 
   const FIELDS = "input:not([type=hidden]), select, textarea";
-  let before = null;
+  let before = "";
 
   /* Where a keyboard stands before a piece of the page is replaced. */
   document.addEventListener("htmx:beforeSwap", () => {
     const at = document.activeElement;
-    const home = at && at.closest("[data-focus-home]");
-    before = at && at !== document.body ? [at.id, home ? home.id : ""] : null;
+    before = at ? at.id : "";
   });
 
   document.addEventListener("htmx:afterSettle", (event) => {
     const wrong = event.detail.elt.querySelector(".form-errors");
     if (wrong) return stand(wrong);
     if (!before || document.activeElement !== document.body) return;
-    const place = before.map((id) => id && document.getElementById(id)).find(Boolean);
+    const place = document.getElementById(before);
     if (place) stand(place);
   });
 
@@ -79,10 +78,6 @@
     if (next.select) next.select();
   }
 
-  document.addEventListener("click", (event) => {
-    if (event.target.closest("[data-print]")) window.print();
-  });
-
   /* What is folded on the screen stands open on paper. */
   window.addEventListener("beforeprint", () => unfold(true));
   window.addEventListener("afterprint", () => unfold(false));
@@ -96,7 +91,6 @@
   }
 
   document.addEventListener("DOMContentLoaded", () => {
-    document.querySelectorAll("[data-print][hidden]").forEach((button) => (button.hidden = false));
     const wrong = document.querySelector(".form-errors");
     if (wrong) return stand(wrong);
     const first = document.querySelector("[autofocus]");

@@ -445,7 +445,6 @@ def test_the_example_is_answered_and_travels_as_json():
 
 # What is refused
 
-SOLO = Slot("Solo", 1, ("p",))
 STUDY = Piece("p", "Study 14")
 
 

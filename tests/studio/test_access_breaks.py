@@ -26,7 +26,6 @@ from tests.factories import (
 from tests.studio.test_access_walk import everything
 
 pytestmark = pytest.mark.django_db
-PAYLOAD = """1<script>x</script>"'><img src="file:///etc/hostname">"""
 SECRET = "a long enough secret"
 
 

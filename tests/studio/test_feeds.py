@@ -2,7 +2,6 @@
 
 import re
 from datetime import UTC, date, datetime, time, timedelta
-from zoneinfo import ZoneInfo
 
 import pytest
 import time_machine
@@ -35,7 +34,6 @@ from tests.factories import (
 pytestmark = pytest.mark.django_db
 
 FEBRUARY = date(2027, 2, 6)
-NEW_YORK = ZoneInfo("America/New_York")
 
 
 @pytest.fixture(autouse=True)

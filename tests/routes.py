@@ -173,7 +173,6 @@ ROUTES = {
     "student_feed_address": page(TEACHERS, "student"),
     "student_feed_renew": act(TEACHERS, "student"),
     "part_feed": page(frozenset({"sam", "mia"})),
-    "part_feed_renew": act(frozenset({"sam", "mia"})),
 }
 
 

@@ -12,7 +12,6 @@ urlpatterns = [
     path("feed/", views.studio_feed, name="studio_feed"),
     path("feed/renew/", views.studio_feed_renew, name="studio_feed_renew"),
     path("part/feed/", views.part_feed, name="part_feed"),
-    path("part/feed/renew/", views.part_feed_renew, name="part_feed_renew"),
     path("students/<int:pk>/feed/", views.student_feed_address, name="student_feed_address"),
     path("students/<int:pk>/feed/renew/", views.student_feed_renew, name="student_feed_renew"),
 ]

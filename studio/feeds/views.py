@@ -75,7 +75,7 @@ class Address:
     title: str
     intro: str
     url: str
-    renew_url: str
+    renew_url: str | None = None  # None: whoever asks may not renew it
 
     @property
     def open_url(self):
@@ -111,15 +111,11 @@ def student_feed_address(request, pk):
 
 @never_cache
 def part_feed(request):
-    """The address of the asker's own calendar."""
-    return _student_address(request, _own(request), reverse("part_feed_renew"))
+    """The address of the asker's own calendar; their teacher renews it."""
+    return _student_address(request, read_or_404(request.who, Student, membership=request.who))
 
 
-def _own(request):
-    return read_or_404(request.who, Student, membership=request.who)
-
-
-def _student_address(request, student, renew_url):
+def _student_address(request, student, renew_url=None):
     path = reverse("student_feed", args=[student.feed_token])
     address = Address(
         title=f"Calendar of {student.called}",
@@ -140,20 +136,10 @@ def studio_feed_renew(request):
 @require_POST
 def student_feed_renew(request, pk):
     """Give a student's calendar a new address."""
-    _renew(change_or_404(request.who, Student, pk=pk))
-    return _renewed(request, reverse("student_feed_address", args=[pk]))
-
-
-@require_POST
-def part_feed_renew(request):
-    """Let students renew their own address: it opens nothing to them that was not open."""
-    _renew(_own(request))
-    return _renewed(request, "part_feed")
-
-
-def _renew(student):
+    student = change_or_404(request.who, Student, pk=pk)
     student.feed_token = feed_token()
     student.save(update_fields=["feed_token"])
+    return _renewed(request, reverse("student_feed_address", args=[pk]))
 
 
 def _renewed(request, default):

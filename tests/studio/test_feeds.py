@@ -308,13 +308,18 @@ def test_a_new_address_closes_the_old_one(as_teacher, entry, people):
     assert score(as_teacher, Studio.objects.get(pk=people.studio.pk)).status_code == 200
 
 
-def test_a_student_renews_their_own_address_only(as_student, people):
-    before = dict(Student.objects.values_list("pk", "feed_token"))
-    as_student.post(reverse("part_feed_renew"))
-    after = dict(Student.objects.values_list("pk", "feed_token"))
-    assert {pk for pk in before if before[pk] != after[pk]} == {people.sam_student.pk}
-    refused = as_student.post(reverse("student_feed_renew", args=[people.sam_student.pk]))
-    assert refused.status_code == 404
+def test_a_students_address_is_renewed_by_their_teacher_alone(client, people):
+    before = people.sam_student.feed_token
+    url = reverse("student_feed_renew", args=[people.sam_student.pk])
+    client.force_login(people.sam.user)
+    assert "tell your teacher" in client.get(reverse("part_feed")).content.decode()
+    assert client.post(url).status_code == 404
+    people.sam_student.refresh_from_db()
+    assert people.sam_student.feed_token == before
+    client.force_login(people.ines.user)
+    client.post(url)
+    people.sam_student.refresh_from_db()
+    assert people.sam_student.feed_token != before
 
 
 @pytest.mark.parametrize("name", ["studio_feed", "part_feed", "student_feed_address"])

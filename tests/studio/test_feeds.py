@@ -21,7 +21,6 @@ from studio.entries.models import Entry, Task
 from studio.feeds import calendars
 from studio.feeds.calendars import clean, line
 from studio.institutions.models import Deadline, Institution, OfferedDate
-from studio.students.models import Student
 from tests.factories import (
     AuditionDayFactory,
     DeadlineFactory,

@@ -8,14 +8,12 @@ from itertools import groupby
 from urllib.parse import urlencode
 
 from django.contrib import messages
-from django.contrib.admin.utils import NestedObjects
-from django.db import router
 from django.db.models import RestrictedError
 from django.shortcuts import redirect, render
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.text import capfirst
 
-from studio.accounts.forms import SHOWN_WITH
+from studio.accounts import removal
 from studio.accounts.history import Recorded
 from studio.accounts.models import Change
 
@@ -125,53 +123,23 @@ def form_page(request, form_class, instance, *, title, back, then=None, **words)
 
 def remove_page(request, row, *, back):
     """Ask before removing `row` with all that hangs on it; removal can be undone from the page."""
+    label = capfirst(str(row))
     if request.method == "POST":
-        label = capfirst(str(row))
         try:
             row.delete()
-        except RestrictedError as error:
-            messages.error(request, in_use(label, error.restricted_objects))
+        except RestrictedError:
+            messages.error(request, removal.in_use(row, label))
             return redirect(request.path)
         messages.success(request, f"{label}: removed.", extra_tags=undo_tag(request))
         return redirect(back)
-    nested = hanging_on(row)
     context = {
         "title": f"Remove {row}",
-        "lost": goes_with(row, nested),
-        "in_use": nested.protected and in_use(capfirst(str(row)), nested.protected),
+        "lost": removal.goes_with(row),
+        "in_use": removal.in_use(row, label),
         "undoable": isinstance(row, Recorded),
         "cancel_url": next_url(request, back),
     }
     return render(request, "partials/confirm_remove.html", context)
-
-
-def in_use(label, rows):
-    """Say why `label` cannot go: some of what still uses it, and what to do. One query."""
-    model = min({type(row) for row in rows}, key=lambda model: model._meta.label)
-    named = model._base_manager.select_related(*SHOWN_WITH.get(model.__name__, ()))
-    using = named.filter(pk__in=[row.pk for row in rows if type(row) is model])
-    users = sorted(str(row) for row in using.order_by("pk")[:3])
-    more = f" and {len(rows) - len(users)} more" if len(rows) > len(users) else ""
-    return f"{label} is still used by {'; '.join(users)}{more}. Change these first."
-
-
-def hanging_on(row):
-    """Return all that a removal of `row` would take along, and what would forbid it."""
-    nested = NestedObjects(using=router.db_for_write(type(row)))
-    nested.collect([row])
-    return nested
-
-
-def goes_with(row, nested):
-    """Return what a removal takes along, as words with counts: ["12 tasks", "3 entries"]."""
-    counts = {}
-    for model, rows in nested.model_objs.items():
-        name = model._meta
-        number = len(rows) - (1 if model is type(row) else 0)
-        if number and not model._meta.auto_created:
-            word = name.verbose_name if number == 1 else name.verbose_name_plural
-            counts[model] = f"{number} {word}"
-    return sorted(counts.values())
 
 
 def undo_tag(request):

@@ -17,13 +17,8 @@ pytestmark = pytest.mark.django_db
 
 TODAY = date(2026, 11, 25)
 LIMIT = 12
-# One query for each kind of row: all that a workbook holds, all that goes with a removal.
-EACH_KIND = {
-    "workbook_export": 21,
-    "workbook_export_csv": 21,
-    "institution_remove": 18,
-    "audition_remove": 13,
-}
+# One query for each kind of row that a workbook holds.
+EACH_KIND = {"workbook_export": 21, "workbook_export_csv": 21}
 
 
 @pytest.fixture

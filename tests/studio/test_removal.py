@@ -1,0 +1,68 @@
+"""What a removal takes along is told beforehand, and agrees with what then goes."""
+
+import pytest
+from django.contrib.admin.utils import NestedObjects
+
+from studio.accounts import removal
+from studio.entries.models import Entry
+from studio.institutions.models import Institution
+from studio.requirements.models import RequirementSet
+from tests.factories import EntryFactory, InstitutionFactory, StudentFactory, full_entry
+
+pytestmark = pytest.mark.django_db
+
+
+def counted_by_django(row):
+    """The same from the framework's own collector, which loads every row."""
+    nested = NestedObjects(using="default")
+    nested.collect([row])
+    return sorted(
+        removal._words(model._meta, len(rows) - (model is type(row)))
+        for model, rows in nested.model_objs.items()
+        if len(rows) - (model is type(row)) and not model._meta.auto_created
+    )
+
+
+@pytest.mark.parametrize(
+    "row_of",
+    [
+        lambda entry: entry,
+        lambda entry: entry.student,
+        lambda entry: entry.audition,
+        lambda entry: entry.audition.institution,
+        lambda entry: entry.assignments.first().requirement,
+        lambda entry: entry.audition.deadlines.first(),
+    ],
+)
+def test_what_goes_along_is_counted_as_the_framework_does(row_of):
+    entry = full_entry(StudentFactory())
+    full_entry(entry.student)
+    row = row_of(entry)
+    assert removal.goes_with(row) == counted_by_django(row)
+
+
+def test_what_stays_behind_forbids_and_what_goes_along_does_not():
+    university = InstitutionFactory(name="Fairmont University")
+    entry = EntryFactory(audition__institution__part_of=university)
+    shared = RequirementSet.objects.create(
+        institution=university, season="2026–27", instrument=entry.instrument
+    )
+    assert removal.in_use(entry.audition.institution, "Fairmont School") == ""
+    Entry.objects.filter(pk=entry.pk).update(requirement_set=shared)
+    told = removal.in_use(Institution.objects.get(pk=university.pk), "Fairmont University")
+    assert told.startswith(f"Fairmont University is still used by {entry}")
+
+
+def test_of_many_users_some_are_named_and_the_rest_counted():
+    first = StudentFactory(name="A")
+    for name in "BCDE":
+        StudentFactory(studio=first.studio, name=name, instrument=first.instrument)
+    told = removal.in_use(first.instrument, "Horn")
+    assert told == "Horn is still used by A; B; C and 2 more. Change these first."
+
+
+def test_it_takes_two_queries_however_much_hangs_on_it(django_assert_num_queries):
+    entry = full_entry(StudentFactory())
+    with django_assert_num_queries(2):
+        removal.goes_with(entry.audition.institution)
+        removal.in_use(entry.audition.institution, "Fairmont")

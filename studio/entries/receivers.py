@@ -10,7 +10,7 @@ from django.dispatch import receiver
 
 from studio.accounts.models import Change
 from studio.entries.models import Entry
-from studio.entries.tasks import draw_up, draw_up_for, keep_up
+from studio.entries.tasks import draw_up, draw_up_for, keep_up, let_go
 from studio.institutions.models import Deadline
 
 
@@ -24,6 +24,7 @@ def follow(sender, instance, created, **_):
 
 def _follow_entry(change, before):
     if before.get("audition_id") != change.after["audition_id"]:
+        let_go(change.object_pk, change.after["audition_id"])
         draw_up(Entry.objects.filter(pk=change.object_pk))
 
 

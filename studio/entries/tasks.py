@@ -23,6 +23,12 @@ def draw_up_for(audition):
     return draw_up(Entry.objects.filter(audition=audition))
 
 
+def let_go(entry_pk, audition_pk):
+    """Remove an entry's open tasks of deadlines that are not those of its audition any more."""
+    drawn = Task.objects.filter(entry=entry_pk, state=Task.State.OPEN).exclude(deadline=None)
+    drawn.exclude(deadline__audition=audition_pk).delete()
+
+
 def keep_up(deadline, was):
     """Let the tasks drawn up from a deadline follow it to its new name or kind.
 

@@ -80,3 +80,18 @@ def test_an_entry_that_comes_back_has_its_tasks_once(entry):
         Entry.objects.get().delete()
     history.undo(act.batch, entry.student.studio)
     assert names() == ["Ask for the letter"]
+
+
+def test_an_entry_moved_to_another_audition_leaves_its_open_tasks_behind(entry):
+    for kind in ("letter", "fee"):
+        DeadlineFactory(audition=entry.audition, kind=kind, name=kind)
+    entry.tasks.filter(name="Pay the fee").update(state="done", done_on="2026-11-20")
+    other = AuditionFactory(institution=entry.audition.institution, name="Second study")
+    DeadlineFactory(audition=other, kind="letter", name="letter of the panel")
+    before = names()
+    with history.acting(None) as act:
+        entry.audition, entry.chosen_date = other, None
+        entry.save()
+    assert names() == ["Ask for the letter: letter of the panel", "Pay the fee"]
+    history.undo(act.batch, entry.student.studio)
+    assert names() == before

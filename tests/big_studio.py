@@ -24,7 +24,7 @@ WEEKS = 10
 
 def build(students, today):
     """Return the studio's owner (a Membership); the studio has so many students."""
-    studio = StudioFactory(name=f"Studio of {students}")
+    studio = StudioFactory(name=f"Studio of {students}", country="US")
     owner = seat(studio, Role.OWNER, name="R. Amadi")
     instruments = Instrument.objects.bulk_create(
         Instrument(studio=studio, name=name, family=family, position=position)

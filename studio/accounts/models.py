@@ -4,6 +4,7 @@ import hashlib
 import secrets
 import uuid
 from datetime import timedelta
+from functools import lru_cache
 
 import holidays
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
@@ -31,6 +32,16 @@ def validate_zone(name):
         zone(name)
     except UnknownZone as error:
         raise ValidationError(str(error)) from error
+
+
+@lru_cache
+def public_holidays(country, years):
+    """Return a country's public holidays (US, DE-BY) in those years, sorted; worked out once.
+
+    Raises NotImplementedError for a code without a calendar.
+    """
+    name, _, part = country.partition("-")
+    return tuple(sorted(holidays.country_holidays(name, subdiv=part or None, years=years)))
 
 
 class Role(models.TextChoices):
@@ -162,10 +173,7 @@ class Studio(Recorded):
 
     def days_off(self, years):
         """Return the public holidays of `years` where the studio is, as dates."""
-        country, _, part = self.country.partition("-")
-        if not country:
-            return ()
-        return tuple(sorted(holidays.country_holidays(country, subdiv=part or None, years=years)))
+        return public_holidays(self.country, tuple(years)) if self.country else ()
 
     def clean(self):
         """Refuse a country whose holidays nobody knows."""

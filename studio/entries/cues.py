@@ -36,6 +36,11 @@ def grouped(seasons, headings=SOON):
     """Return the open cues of many Seasons as CueGroups; headings without a cue are left out."""
     cues = [cue for season in seasons for cue in season.open_cues]
     cues.sort(key=lambda cue: (cue.due.plan_by, cue.place, cue.task.name))
+    return under_headings(cues, headings)
+
+
+def under_headings(cues, headings=SOON):
+    """Return cues, in the order they come in, as CueGroups; headings without one are left out."""
     groups = (
         CueGroup(when, tuple(cue for cue in cues if cue.due.when == when)) for when in headings
     )

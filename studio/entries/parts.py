@@ -9,7 +9,7 @@ from functools import cached_property
 
 from planner.readiness.words import day, points
 from studio.entries.checklist import Checklist, Progress, progress
-from studio.entries.cues import HEADINGS, SOON, CueGroup
+from studio.entries.cues import SOON, under_headings
 from studio.entries.hairpin import Hairpin, hairpin
 from studio.entries.models import Doer, Entry
 from studio.requirements.models import Piece
@@ -180,19 +180,12 @@ class Part:
     @property
     def groups(self):
         """The cues up to next week as CueGroups."""
-        return [group for group in self._grouped() if group.when in SOON]
+        return under_headings(self.cues)
 
     @property
     def later(self):
         """The cues after next week."""
         return [cue for cue in self.cues if cue.due.when not in SOON]
-
-    def _grouped(self):
-        groups = (
-            CueGroup(when, tuple(cue for cue in self.cues if cue.due.when == when))
-            for when in HEADINGS
-        )
-        return [group for group in groups if group.cues]
 
     @cached_property
     def waiting(self):

@@ -13,7 +13,9 @@ from planner.zones import zone
 from studio.accounts.access import may_add, readable
 from studio.entries import cues, queries
 from studio.entries.bridge import Season
+from studio.entries.checklist import within
 from studio.entries.models import Doer
+from studio.entries.words import count
 from studio.institutions.models import Audition
 from studio.score.players import player
 from studio.score.staves import draw
@@ -78,7 +80,7 @@ class ScorePage:
     def summary(self):
         """How many, and what comes next."""
         students, auditions = len(self.players), sum(player.entered for player in self.players)
-        counted = f"{count(students, 'student')}, {count(auditions, 'audition')}."
+        counted = f"{count(students, 'students')}, {count(auditions, 'auditions')}."
         return f"{counted} {self._coming()}".strip()
 
     def _coming(self):
@@ -87,8 +89,8 @@ class ScorePage:
             return ""
         on = min(audition.on for audition in days)
         places = Counter(audition.place for audition in days if audition.on == on).most_common()
-        named = " and ".join(f"{place}, {count(n, 'player')}" for place, n in places[:2])
-        more = f" and {count(len(places) - 2, 'more place')}" if len(places) > 2 else ""
+        named = " and ".join(f"{place}, {count(n, 'players')}" for place, n in places[:2])
+        more = f" and {count(len(places) - 2, 'more places')}" if len(places) > 2 else ""
         return f"The next is {within((on - self.today).days)}: {named}{more}."
 
     @property
@@ -150,16 +152,6 @@ def no_students(who):
     return Empty("No students yet", text, reverse("student_add"), "Add a student")
 
 
-def count(number, thing):
-    """Return "1 student" or "14 students"."""
-    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
-
-
-def within(days):
-    """Return "today", "tomorrow" or "in 11 days"."""
-    return {0: "today", 1: "tomorrow"}.get(days, f"in {days} days")
-
-
 class CuesPage:
     """All cues, of the students that match `q` and of one doer."""
 
@@ -172,12 +164,10 @@ class CuesPage:
     @cached_property
     def asked_for(self):
         """All cues asked for, as CueGroups; headings with none are left out."""
-        groups = cues.grouped(self.base.seasons, tuple(cues.HEADINGS))
-        asked = (
-            cues.CueGroup(group.when, tuple(cue for cue in group.cues if self._is_asked(cue)))
-            for group in groups
-        )
-        return [group for group in asked if group.cues]
+        headings = tuple(cues.HEADINGS)
+        groups = cues.grouped(self.base.seasons, headings)
+        asked = [cue for group in groups for cue in group.cues if self._is_asked(cue)]
+        return cues.under_headings(asked, headings)
 
     @property
     def groups(self):

@@ -1,9 +1,9 @@
 """How one entry is read, and what can be chosen for it: dates, requirements, pieces."""
 
-from django.db.models import Case, Exists, OuterRef, Prefetch, Q, Value, When
+from django.db.models import Case, Exists, OuterRef, Q, Value, When
 
 from studio.accounts.access import readable
-from studio.entries.models import Assignment, Entry, LessonCheck, Task
+from studio.entries.queries import season_entries, with_seasons
 from studio.institutions.models import Audition, OfferedDate
 from studio.requirements.models import Piece, RequirementSet
 from studio.students.models import Student
@@ -15,33 +15,11 @@ def with_entry(who, pk):
     All of it, because what one audition asks of a piece (memory) counts for the others too: the
     part and this entry's page must say the same. Seven queries; wrap in `bridge.Season`.
     """
-    season = Audition.objects.filter(entries__pk=pk).values("season")
-    entries = (
-        Entry.objects.filter(audition__season__in=season)
-        .select_related(
-            "audition__institution__part_of",
-            "instrument",
-            "requirement_set__institution",
-            "requirement_set__instrument",
-            "chosen_date",
-            "day",
-        )
-        .prefetch_related(
-            "requirement_set__requirements",
-            Prefetch("assignments", Assignment.objects.select_related("piece", "requirement")),
-            Prefetch("tasks", Task.objects.select_related("deadline__opens_after")),
-        )
+    season = Audition.objects.filter(entries__pk=pk).values("season")[:1]
+    entries = season_entries(season).select_related(
+        "requirement_set__institution", "requirement_set__instrument"
     )
-    return (
-        readable(who, Student)
-        .filter(entries__pk=pk)
-        .select_related("studio", "instrument")
-        .prefetch_related(
-            Prefetch("entries", entries),
-            Prefetch("checks", LessonCheck.objects.select_related("piece")),
-            "days_away",
-        )
-    )
+    return with_seasons(readable(who, Student).filter(entries__pk=pk), entries)
 
 
 def dates(who, entry):

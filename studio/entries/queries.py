@@ -10,36 +10,39 @@ from studio.students.queries import find as find
 
 
 def season_entries(season):
-    """Return the entries of one season with place, date and day."""
+    """Return the entries of one season (its name, or a query for it) with all that hangs on them.
+
+    Four queries: entries, requirements, assignments, tasks.
+    """
     return (
         Entry.objects.filter(audition__season=season)
         .select_related(
             "audition__institution__part_of", "instrument", "requirement_set", "chosen_date", "day"
         )
+        .prefetch_related(
+            Prefetch("requirement_set__requirements", Requirement.objects.all()),
+            Prefetch("assignments", Assignment.objects.select_related("piece", "requirement")),
+            Prefetch("tasks", Task.objects.select_related("deadline__opens_after")),
+        )
         .order_by("chosen_date__on", "audition__institution__name", "pk")
+    )
+
+
+def with_seasons(students, entries):
+    """Return `students` with these entries, all checks and days away; wrap in `bridge.Season`."""
+    return students.select_related("studio", "instrument", "membership").prefetch_related(
+        Prefetch("entries", entries),
+        Prefetch("checks", LessonCheck.objects.select_related("piece")),
+        "days_away",
     )
 
 
 def whole_season(who):
     """Return the students the asker may see, each with all of the current season loaded.
 
-    Eight queries: students, entries, requirements, assignments, tasks, checks, days away, and the
-    instruments they also play. Wrap each in `bridge.Season` for the answers.
+    Seven queries: students, entries, requirements, assignments, tasks, checks, days away.
     """
-    entries = season_entries(who.studio.season).prefetch_related(
-        Prefetch("requirement_set__requirements", Requirement.objects.all()),
-        Prefetch("assignments", Assignment.objects.select_related("piece", "requirement")),
-        Prefetch("tasks", Task.objects.select_related("deadline__opens_after")),
-    )
-    return (
-        readable(who, Student)
-        .select_related("studio", "instrument", "membership")
-        .prefetch_related(
-            Prefetch("entries", entries),
-            Prefetch("checks", LessonCheck.objects.select_related("piece")),
-            "days_away",
-        )
-    )
+    return with_seasons(readable(who, Student), season_entries(who.studio.season))
 
 
 def parts(who):

@@ -62,20 +62,11 @@ def recording(instance):
 
 def stored(instance):
     """Return the row as it stands in the database, as plain values; None if there is none."""
-    model = type(instance)
-    row = model._base_manager.filter(pk=instance.pk).values(*_columns(model)).first()
-    return row and {**row, **_many(instance)}
+    return _all_stored([instance]).get(instance.pk)
 
 
 def _columns(model):
     return [c.attname for c in model._meta.concrete_fields if c.name not in UNRECORDED]
-
-
-def _many(instance):
-    return {
-        many.name: sorted(getattr(instance, many.name).values_list("pk", flat=True))
-        for many in instance._meta.many_to_many
-    }
 
 
 def change(instance, before, after):
@@ -192,10 +183,9 @@ def _many_changed(sender, instance, action, reverse, **_):
     if not isinstance(instance, Recorded) or reverse:
         return
     if action.startswith("pre_"):
-        instance._many_before = _many(instance)
-    elif (now := _many(instance)) != (was := instance._many_before):
-        row = stored(instance)
-        change(instance, {**row, **was}, {**row, **now}).save()
+        instance._stored_before = stored(instance)
+    elif (now := stored(instance)) != (was := instance._stored_before):
+        change(instance, was, now).save()
 
 
 pre_delete.connect(_before_delete, dispatch_uid="history")

@@ -73,10 +73,19 @@ class Season:
         return next(ahead, None)
 
     @cached_property
+    def assignments(self):
+        """What is assigned in entries still to be played for."""
+        return [each for entry in self.live_entries for each in entry.assignments.all()]
+
+    @cached_property
     def pieces(self):
         """All pieces assigned in the season, once each, by composer and title."""
-        given = (each for entry in self.live_entries for each in entry.assignments.all())
-        return sorted({each.piece_id: each.piece for each in given}.values(), key=str)
+        return sorted({each.piece_id: each.piece for each in self.assignments}.values(), key=str)
+
+    @cached_property
+    def by_heart(self):
+        """The keys of the pieces that some audition wants from memory."""
+        return {a.piece_id for a in self.assignments if a.requirement.memory == Said.YES}
 
     @cached_property
     def readiness(self):
@@ -156,17 +165,12 @@ def readiness_problem(season):
 
 
 def _piece(season, piece):
-    by_heart = any(
-        a.piece_id == piece.pk and a.requirement.memory == Said.YES
-        for entry in season.live_entries
-        for a in entry.assignments.all()
-    )
     checks, target = season.teacher_checks.get(piece.pk, ()), season.target(piece)
     return readiness.Piece(
         key=str(piece.pk),
         name=piece.title,
         checks=tuple(_check(check) for check in checks),
-        from_memory=by_heart,
+        from_memory=piece.pk in season.by_heart,
         target=target and float(target),
     )
 

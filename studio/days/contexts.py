@@ -9,6 +9,7 @@ from django.utils.text import Truncator
 
 from planner.day import Key
 from planner.day.wording import CONFIRM
+from studio.accounts.words import long_date
 from studio.days import bridge, case, queries
 from studio.days.models import lines
 from studio.entries.checklist import clock, rules
@@ -19,11 +20,6 @@ NOT_PLAYED = {Kind.TEST, Kind.INTERVIEW, Kind.PAPER}
 ASK = "ask the institution"
 LONGEST_RULES = 160
 SOON = timedelta(days=14)  # from here on what is missing is marked in red
-
-
-def long_date(on):
-    """Write a date in full: Saturday 6 February 2027."""
-    return f"{on:%A} {on.day} {on:%B %Y}"
 
 
 @dataclass(frozen=True)

@@ -7,8 +7,9 @@ from django.views.decorators.http import require_safe
 from planner.zones import zone
 from studio.accounts.access import NOT_FOUND, read_or_404, staff_or_404
 from studio.accounts.models import Role
+from studio.accounts.words import long_date
 from studio.days import queries
-from studio.days.contexts import Day, long_date
+from studio.days.contexts import Day
 from studio.entries.bridge import Season
 from studio.entries.parts import Part
 from studio.entries.queries import parts

@@ -10,6 +10,7 @@ from django.utils.formats import date_format
 from planner.zones import spoken
 from studio.accounts.access import may_add
 from studio.accounts.pages import Row
+from studio.accounts.words import counted, long_date
 from studio.institutions.models import Audition, Deadline, Institution, OfferedDate
 
 COLUMNS = ("Name", "Kind", "Town", "Auditions this season", "Entries")
@@ -22,15 +23,10 @@ def institution_row(institution):
         institution.name,
         institution.get_kind_display(),
         institution.town,
-        counted(institution.held, "audition", "auditions"),
+        counted(institution.held, "audition"),
         counted(institution.entered, "entry", "entries"),
     )
     return Row(institution.get_absolute_url(), cells)
-
-
-def counted(number, one, many):
-    """Return "1 entry", "3 entries", or nothing for none."""
-    return f"{number} {one if number == 1 else many}" if number else ""
 
 
 def no_institutions(who):
@@ -44,11 +40,6 @@ def no_institutions(who):
         "url": reverse("institution_add"),
         "label": "Add an institution",
     }
-
-
-def long_date(on):
-    """Return "Tuesday 1 December 2026"."""
-    return date_format(on, "l j F Y")
 
 
 @dataclass(frozen=True)

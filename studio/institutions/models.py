@@ -7,7 +7,7 @@ from django.urls import reverse
 from planner.deadlines import Kind as DeadlineKind
 from studio.accounts.history import Recorded
 from studio.accounts.models import Studio, validate_zone
-from studio.students.models import LATITUDE, LONGITUDE, Instrument
+from studio.students.models import LATITUDE, LONGITUDE, Instrument, whole_position
 
 
 class Institution(Recorded):
@@ -62,8 +62,7 @@ class Institution(Recorded):
 
     def clean(self):
         """Refuse half a position, and a place that is part of itself."""
-        if (self.latitude is None) != (self.longitude is None):
-            raise ValidationError("Give both latitude and longitude, or neither.")
+        whole_position(self)
         if self.part_of_id and self.part_of_id == self.pk:
             raise ValidationError({"part_of": "An institution cannot be part of itself."})
 

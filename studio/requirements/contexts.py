@@ -5,17 +5,13 @@ from django.utils.html import format_html
 
 from studio.accounts.access import may_add
 from studio.accounts.pages import Row
+from studio.accounts.words import counted
 from studio.requirements.models import Piano, Piece, Said
 
 PIECE_COLUMNS = ("Piece", "Kind", "Minutes", "Hours to prepare", "Piano", "Played by")
 SET_COLUMNS = ("Asked of", "Season", "Requirements", "Entries", "Checked")
 MEMORY = {Said.YES: "from memory", Said.NO: "not from memory"}
 PIANO = {Piano.WITH: "with piano", Piano.WITHOUT: "without piano"}
-
-
-def counted(number, one, many):
-    """Return "1 student", "3 students", or nothing for none."""
-    return f"{number} {one if number == 1 else many}" if number else ""
 
 
 def plain(number):
@@ -31,7 +27,7 @@ def piece_row(piece):
         f"{plain(piece.minutes)} min" if piece.minutes is not None else "",
         f"{plain(piece.hours)} h" if piece.hours is not None else "",
         PIANO.get(piece.piano, ""),
-        counted(piece.players, "student", "students"),
+        counted(piece.players, "student"),
     )
     return Row(piece.get_absolute_url(), cells)
 
@@ -59,7 +55,7 @@ def set_row(row):
     cells = (
         asked_of(row),
         row.season,
-        counted(row.asked, "requirement", "requirements"),
+        counted(row.asked, "requirement"),
         counted(row.entered, "entry", "entries"),
         checked(row),
     )

@@ -5,6 +5,7 @@ from django.utils.formats import date_format
 
 from studio.accounts.access import may_add, readable
 from studio.accounts.pages import Row
+from studio.accounts.words import counted
 from studio.students.models import Instrument, Student
 from studio.students.sounding import sounding
 
@@ -28,11 +29,6 @@ def student_row(student):
         counted(student.going_for, "audition"),
     )
     return Row(student.get_absolute_url(), cells)
-
-
-def counted(number, thing):
-    """Return "1 audition", "3 auditions", or nothing for none."""
-    return f"{number} {thing}{'' if number == 1 else 's'}" if number else ""
 
 
 def no_students(who):

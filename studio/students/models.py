@@ -14,6 +14,12 @@ LONGITUDE = (MinValueValidator(-180), MaxValueValidator(180))
 pitch = RegexValidator(r"^[A-G](#|b|##|bb)?-?\d$", "Write a pitch as F#2 or Bb4.")
 
 
+def whole_position(row):
+    """Refuse half a position: a latitude without a longitude, or the other way round."""
+    if (row.latitude is None) != (row.longitude is None):
+        raise ValidationError("Give both latitude and longitude, or neither.")
+
+
 class Family(models.TextChoices):
     """The instrument's family, in score order."""
 
@@ -123,8 +129,7 @@ class Student(Recorded):
 
     def clean(self):
         """Refuse half a position."""
-        if (self.latitude is None) != (self.longitude is None):
-            raise ValidationError("Give both latitude and longitude, or neither.")
+        whole_position(self)
 
 
 class DayAway(Recorded):

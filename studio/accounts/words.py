@@ -1,0 +1,13 @@
+"""Counts and dates as every app writes them."""
+
+from django.utils.formats import date_format
+
+
+def counted(number, one, many=None):
+    """Return "1 audition", "3 auditions", or nothing for none; many: where it is not one with s."""
+    return f"{number} {one if number == 1 else many or one + 's'}" if number else ""
+
+
+def long_date(on):
+    """Return "Tuesday 1 December 2026"."""
+    return date_format(on, "l j F Y")

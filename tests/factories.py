@@ -7,9 +7,9 @@ from factory.django import DjangoModelFactory
 
 from studio.accounts.models import Membership, Role, Studio, User
 from studio.days.models import AuditionDay
-from studio.entries.models import Assignment, Entry, LeadTime, LessonCheck, Task
+from studio.entries.models import Assignment, Entry, LeadTime, LessonCheck, Task, Wish
 from studio.institutions.models import Audition, Deadline, Institution, OfferedDate
-from studio.requirements.models import Piece, Requirement, RequirementSet
+from studio.requirements.models import Erratum, Judgement, Piece, Requirement, RequirementSet
 from studio.students.models import DayAway, Instrument, Student
 
 SEASON = "2026–27"
@@ -152,6 +152,26 @@ class RequirementFactory(DjangoModelFactory):
     kind = "etude"
 
 
+class ErratumFactory(DjangoModelFactory):
+    class Meta:
+        model = Erratum
+
+    requirement_set = factory.SubFactory(RequirementSetFactory)
+    on = date(2026, 11, 22)
+    text = factory.Sequence(lambda n: f"Bar {n + 1}: natural, not flat")
+
+
+class JudgementFactory(DjangoModelFactory):
+    class Meta:
+        model = Judgement
+
+    requirement = factory.SubFactory(RequirementFactory)
+    piece = factory.SubFactory(
+        PieceFactory,
+        studio=factory.SelfAttribute("..requirement.requirement_set.institution.studio"),
+    )
+
+
 class LeadTimeFactory(DjangoModelFactory):
     class Meta:
         model = LeadTime
@@ -190,6 +210,15 @@ class AssignmentFactory(DjangoModelFactory):
         RequirementFactory, requirement_set=factory.SelfAttribute("..entry.requirement_set")
     )
     piece = factory.SubFactory(PieceFactory, studio=factory.SelfAttribute("..entry.student.studio"))
+
+
+class WishFactory(DjangoModelFactory):
+    class Meta:
+        model = Wish
+
+    student = factory.SubFactory(StudentFactory)
+    piece = factory.SubFactory(PieceFactory, studio=factory.SelfAttribute("..student.studio"))
+    word = "keep"
 
 
 class TaskFactory(DjangoModelFactory):

@@ -56,9 +56,12 @@ REACH = {
     "requirements.piece": Reach("studio"),
     "requirements.requirementset": Reach("institution__studio"),
     "requirements.requirement": Reach("requirement_set__institution__studio"),
+    "requirements.erratum": Reach("requirement_set__institution__studio"),
+    "requirements.judgement": Reach("requirement__requirement_set__institution__studio"),
     "entries.leadtime": Reach("studio"),
     "entries.entry": Reach("student__studio", student="student"),
     "entries.assignment": Reach("entry__student__studio", student="entry__student"),
+    "entries.wish": Reach("student__studio"),
     "entries.task": Reach(
         "entry__student__studio",
         student="entry__student",

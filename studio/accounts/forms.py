@@ -127,7 +127,7 @@ class StudioSettingsForm(forms.ModelForm):
 
     class Meta:
         model = Studio
-        fields = ["name", "season", "time_zone", "country", "mark_names", "ready_at"]
+        fields = ["name", "season", "time_zone", "country", "mark_names", "ready_at", "check_days"]
 
 
 class InvitationForm(forms.Form):

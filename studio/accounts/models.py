@@ -149,6 +149,11 @@ class Studio(Recorded):
         default=95,
         help_text="A piece counts as ready from this figure of 100 on.",
     )
+    check_days = models.PositiveSmallIntegerField(
+        "requirements checked within",
+        default=30,
+        help_text="Days before an audition. A check that is older then is marked in red.",
+    )
     day_minutes = models.JSONField(default=dict, blank=True, editable=False)
     calendar_id = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
     feed_token = models.CharField(max_length=64, unique=True, default=feed_token, editable=False)

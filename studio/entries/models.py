@@ -84,6 +84,18 @@ class Entry(Recorded):
     )
     result = models.CharField(max_length=14, choices=Result, default=Result.WAITING)
     result_on = models.DateField("heard on", null=True, blank=True)
+    kept = models.BooleanField(
+        "in the plan", default=True, help_text="Whether the repertoire plan covers it."
+    )
+    worth = models.PositiveSmallIntegerField(
+        "worth to the student",
+        default=5,
+        validators=[MinValueValidator(1), MaxValueValidator(10)],
+        help_text="From 1 to 10, for weighing auditions against hours.",
+    )
+    errata_told = models.DateField(
+        "errata passed on, up to", null=True, blank=True, help_text="Those published by that day."
+    )
     notes = models.TextField(blank=True)
 
     class Meta:
@@ -140,6 +152,29 @@ class Assignment(Recorded):
 
     def __str__(self):
         return f"{self.requirement}: {self.piece}"
+
+
+class Wish(Recorded):
+    """What the teacher wants of one piece when a student's music is planned."""
+
+    class Word(models.TextChoices):
+        """Which wish it is."""
+
+        KEEP = "keep", "In any case"
+        LIKE = "like", "Rather than another"
+        LEAVE = "leave", "Not this season"
+
+    student = models.ForeignKey(Student, models.CASCADE, related_name="wishes")
+    piece = models.ForeignKey(Piece, models.CASCADE, related_name="wishes")
+    word = models.CharField("wish", max_length=5, choices=Word)
+
+    class Meta:
+        ordering = ["student", "piece"]
+        verbose_name_plural = "wishes"
+        constraints = [models.UniqueConstraint(fields=["student", "piece"], name="wish_once")]
+
+    def __str__(self):
+        return f"{self.piece}: {self.get_word_display()}"
 
 
 class Task(Recorded):

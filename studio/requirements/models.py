@@ -1,7 +1,7 @@
 """The pieces a studio plays, and what institutions ask for."""
 
 from django.core.exceptions import ValidationError
-from django.core.validators import MinValueValidator
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
 
@@ -12,7 +12,7 @@ from studio.students.models import Instrument
 
 
 class Kind(models.TextChoices):
-    """What a requirement asks for; a piece is one of the first five."""
+    """What a requirement asks for: a piece (the first five), a group (the last two), the rest."""
 
     SOLO = "solo", "Solo"
     ETUDE = "etude", "Etude"
@@ -23,6 +23,12 @@ class Kind(models.TextChoices):
     TEST = "test", "Theory, aural or keyboard test"
     INTERVIEW = "interview", "Interview or lesson"
     PAPER = "paper", "Paper: list, letter, CV, essay"
+    ALL_OF = "all of", "Group: all of these"
+    SOME_OF = "some of", "Group: some of these"
+
+
+MUSIC = frozenset(Kind.values[:5])
+GROUPS = frozenset(Kind.values[-2:])
 
 
 class Said(models.TextChoices):
@@ -41,6 +47,15 @@ class Piano(models.TextChoices):
     UNSTATED = "not stated", "Not stated"
 
 
+class Again(models.TextChoices):
+    """Whether the pieces of the screening recording are played again later on."""
+
+    MAY = "may", "May be the same"
+    MUST = "must", "Must be the same"
+    MUST_NOT = "must not", "Must be others"
+    UNSTATED = "not stated", "Not stated"
+
+
 class Piece(Recorded):
     """A movement or section of a work: the unit that is prepared and played."""
 
@@ -54,10 +69,26 @@ class Piece(Recorded):
         Instrument, models.RESTRICT, null=True, blank=True, help_text="Empty: any."
     )
     kind = models.CharField(max_length=14, choices=Kind.choices[:5], default=Kind.SOLO)
-    period = models.CharField(
-        max_length=40, blank=True, help_text="For example Baroque, or a year."
+    book = models.CharField(
+        "book or collection", max_length=120, blank=True, help_text="Where it is printed."
     )
-    character = models.CharField(max_length=60, blank=True, help_text="For example lyrical.")
+    genre = models.CharField(max_length=60, blank=True, help_text="For example concerto, aria.")
+    period = models.CharField(max_length=40, blank=True, help_text="For example Baroque.")
+    year = models.PositiveSmallIntegerField("year written", null=True, blank=True)
+    character = models.CharField(
+        max_length=60,
+        blank=True,
+        help_text="How it goes, in your words: lyrical, slow. Two pieces without a word in common "
+        "count as contrasting.",
+    )
+    language = models.CharField(max_length=40, blank=True, help_text="Of what is sung.")
+    level = models.PositiveSmallIntegerField(
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(1), MaxValueValidator(10)],
+        help_text="How hard it is, from 1 to 10.",
+    )
+    bars = models.CharField(max_length=60, blank=True, help_text="For example 1 to 64.")
     minutes = models.DecimalField(
         max_digits=5, decimal_places=1, null=True, blank=True, validators=[MinValueValidator(0)]
     )
@@ -112,6 +143,29 @@ class RequirementSet(Recorded):
     source = models.URLField("source link", blank=True)
     checked_by = models.CharField(max_length=80, blank=True)
     checked_on = models.DateField(null=True, blank=True)
+    copied_from = models.ForeignKey(
+        "self", models.SET_NULL, null=True, blank=True, related_name="copies"
+    )
+    reuse = models.CharField(
+        "may one piece fill two slots?",
+        max_length=10,
+        choices=Said,
+        default=Said.UNSTATED,
+        help_text="Not stated: planned as if it may not.",
+    )
+    again = models.CharField(
+        "the screening’s pieces at the audition",
+        max_length=10,
+        choices=Again,
+        default=Again.UNSTATED,
+        help_text="Not stated: planned as if they may be the same.",
+    )
+    together = models.CharField(
+        "all pieces of a round together",
+        max_length=300,
+        blank=True,
+        help_text="For example minutes: at most 10; different composers.",
+    )
     notes = models.TextField(
         blank=True, help_text="What stands here is not checked by the program."
     )
@@ -135,7 +189,7 @@ class RequirementSet(Recorded):
 
 
 class Requirement(Recorded):
-    """One slot of a set: so many pieces of one kind, under its rules."""
+    """A slot of a set: so many pieces of one kind, under its rules; or a group of slots."""
 
     class Round(models.TextChoices):
         """At which hearing it is asked for."""
@@ -145,6 +199,15 @@ class Requirement(Recorded):
         FINAL = "final", "Final recording"
 
     requirement_set = models.ForeignKey(RequirementSet, models.CASCADE, related_name="requirements")
+    parent = models.ForeignKey(
+        "self",
+        models.CASCADE,
+        null=True,
+        blank=True,
+        related_name="children",
+        verbose_name="inside",
+        help_text="The group it belongs to. Empty: it is asked for in any case.",
+    )
     position = models.PositiveSmallIntegerField(default=1)
     name = models.CharField(max_length=120, help_text="In a few words: Solo, first movement.")
     kind = models.CharField(max_length=14, choices=Kind, default=Kind.SOLO)
@@ -156,6 +219,24 @@ class Requirement(Recorded):
     )
     memory = models.CharField("from memory", max_length=14, choices=Said, default=Said.UNSTATED)
     piano = models.CharField(max_length=14, choices=Piano, default=Piano.UNSTATED)
+    fits = models.CharField(
+        "only pieces with",
+        max_length=300,
+        blank=True,
+        help_text="For example composer: Mozart or Haydn; section: first movement.",
+    )
+    together = models.CharField(
+        "its pieces together",
+        max_length=300,
+        blank=True,
+        help_text="For example contrasting; different composers.",
+    )
+    scales = models.CharField(
+        "scales asked for",
+        max_length=300,
+        blank=True,
+        help_text="For example major: to 4; octaves: 2; from memory.",
+    )
     weight = models.PositiveSmallIntegerField(
         default=1,
         validators=[MinValueValidator(1)],
@@ -177,11 +258,79 @@ class Requirement(Recorded):
         return self.name
 
     def clean(self):
-        """Refuse a most that is fewer than the least."""
+        """Refuse a most that is fewer than the least, and a place in a group that cannot be."""
         if self.at_most is not None and self.at_least and self.at_most < self.at_least:
             raise ValidationError({"at_most": "The most is fewer than the least."})
+        if self.parent_id is not None:
+            self._clean_parent()
+
+    def _clean_parent(self):
+        above, seen = self.parent, {self.pk} - {None}
+        if above.requirement_set_id != self.requirement_set_id:
+            raise ValidationError({"parent": "That group belongs to another set."})
+        if not above.is_group:
+            raise ValidationError({"parent": f"“{above}” is not a group: choose one that is."})
+        if above.round != self.round:
+            raise ValidationError({"parent": "That group is asked for at another round."})
+        while above is not None:
+            if above.pk in seen:
+                raise ValidationError({"parent": "A group cannot stand inside itself."})
+            seen.add(above.pk)
+            above = above.parent
 
     @property
     def is_music(self):
         """Whether pieces are assigned to it."""
-        return self.kind in {value for value, _ in Kind.choices[:5]}
+        return self.kind in MUSIC
+
+    @property
+    def is_group(self):
+        """Whether it holds others."""
+        return self.kind in GROUPS
+
+
+class Erratum(Recorded):
+    """A correction that an institution published after its requirements."""
+
+    requirement_set = models.ForeignKey(RequirementSet, models.CASCADE, related_name="errata")
+    requirement = models.ForeignKey(
+        Requirement,
+        models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="errata",
+        help_text="Empty: it concerns all of them.",
+    )
+    on = models.DateField("published on")
+    text = models.CharField("what is corrected", max_length=300)
+    source = models.URLField("source link", blank=True)
+
+    class Meta:
+        ordering = ["-on", "pk"]
+        verbose_name_plural = "errata"
+        constraints = [
+            models.UniqueConstraint(fields=["requirement_set", "on", "text"], name="erratum_once")
+        ]
+
+    def __str__(self):
+        return self.text
+
+
+class Judgement(Recorded):
+    """The teacher's word on whether a piece fits a requirement; stronger than its rules."""
+
+    requirement = models.ForeignKey(Requirement, models.CASCADE, related_name="judgements")
+    piece = models.ForeignKey(Piece, models.CASCADE, related_name="judgements")
+    fits = models.BooleanField(default=True)
+    reason = models.CharField(
+        max_length=200, blank=True, help_text="For example: of equal weight, asked on the phone."
+    )
+
+    class Meta:
+        ordering = ["requirement", "piece"]
+        constraints = [
+            models.UniqueConstraint(fields=["requirement", "piece"], name="judgement_once")
+        ]
+
+    def __str__(self):
+        return f"{self.piece}: {'fits' if self.fits else 'does not fit'}"

@@ -8,19 +8,23 @@ from django.db.models import CASCADE, PROTECT, RESTRICT, Count, Q, Subquery, Val
 from studio.accounts.forms import SHOWN_WITH
 
 NAMED = 3
+NESTED = 3  # how deep rows stand inside others of their own kind
 
 
 @lru_cache
 def _links(model):
     """Return how other models hang on a row of `model`: two dicts, lookups by model.
 
-    The first go with the row (cascade), directly or through others; the second forbid it.
+    The first go with the row (cascade), directly or through others; the second forbid it. What
+    stands inside another of its kind has the same owner, so such links count from the row alone.
     """
     going, forbidding = defaultdict(set), defaultdict(set)
     waiting = [(model, ())]
     while waiting:
         at, path = waiting.pop()
         for link in at._meta.related_objects:
+            if link.related_model is at and (at is not model or len(path) >= NESTED):
+                continue
             lookup = "__".join((link.field.name, *path))
             if link.on_delete is CASCADE and not link.related_model._meta.auto_created:
                 going[link.related_model].add(lookup)

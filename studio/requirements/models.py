@@ -7,6 +7,7 @@ from django.urls import reverse
 
 from studio.accounts.history import Recorded
 from studio.accounts.models import Studio
+from studio.accounts.removal import NESTED
 from studio.institutions.models import Institution
 from studio.students.models import Instrument
 
@@ -277,6 +278,8 @@ class Requirement(Recorded):
                 raise ValidationError({"parent": "A group cannot stand inside itself."})
             seen.add(above.pk)
             above = above.parent
+        if len(seen - {self.pk}) > NESTED:
+            raise ValidationError({"parent": f"Groups stand at most {NESTED} deep."})
 
     @property
     def is_music(self):

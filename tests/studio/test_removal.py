@@ -3,11 +3,17 @@
 import pytest
 from django.contrib.admin.utils import NestedObjects
 
-from studio.accounts import removal
-from studio.entries.models import Entry
+from studio.accounts import history, removal
+from studio.entries.models import Assignment, Entry
 from studio.institutions.models import Institution
-from studio.requirements.models import RequirementSet
-from tests.factories import EntryFactory, InstitutionFactory, StudentFactory, full_entry
+from studio.requirements.models import Kind, Requirement, RequirementSet
+from tests.factories import (
+    EntryFactory,
+    InstitutionFactory,
+    RequirementFactory,
+    StudentFactory,
+    full_entry,
+)
 
 pytestmark = pytest.mark.django_db
 
@@ -66,3 +72,34 @@ def test_it_takes_two_queries_however_much_hangs_on_it(django_assert_num_queries
     with django_assert_num_queries(2):
         removal.goes_with(entry.audition.institution)
         removal.in_use(entry.audition.institution, "Fairmont")
+
+
+def nested():
+    """Return a group, in a group, with a slot and a piece chosen for it."""
+    chosen = full_entry(StudentFactory(), pieces=1).assignments.get()
+    inner = chosen.requirement
+    for name in ("inner", "outer"):
+        group = RequirementFactory(
+            requirement_set=inner.requirement_set, name=name, kind=Kind.ALL_OF
+        )
+        inner.parent = group
+        inner.save()
+        inner = group
+    return group, chosen
+
+
+def test_a_group_takes_along_what_stands_inside_however_deep():
+    group, _ = nested()
+    assert removal.goes_with(group) == ["1 assignment", "2 requirements"]
+    assert removal.goes_with(group) == counted_by_django(group)
+
+
+def test_a_removed_group_comes_back_with_what_stood_inside():
+    group, chosen = nested()
+    studio = chosen.piece.studio
+    with history.acting(None) as act:
+        group.delete()
+    assert not Requirement.objects.filter(name="inner").exists()
+    history.undo(act.batch, studio)
+    assert chosen.requirement.parent.parent == group
+    assert Assignment.objects.get().requirement.parent.name == "inner"

@@ -7,7 +7,7 @@ from django.apps import apps
 from django.db.models import Case, Count, IntegerField, Max, Prefetch, Q, Value, When
 
 from studio.accounts.access import readable
-from studio.requirements.models import Kind, Piece, RequirementSet
+from studio.requirements.models import Kind, Piece, Requirement, RequirementSet
 
 IN_ORDER = Case(
     *(When(kind=kind, then=Value(place)) for place, kind in enumerate(Kind.values)),
@@ -63,6 +63,18 @@ def whole_sets():
     entries = apps.get_model("entries", "Entry").objects
     return RequirementSet.objects.select_related("institution", "instrument").prefetch_related(
         "requirements", Prefetch("entries", entries.select_related("student", "audition"))
+    )
+
+
+def named_sets():
+    """Return sets with what their names are made of."""
+    return RequirementSet.objects.select_related("institution", "instrument")
+
+
+def named_requirements():
+    """Return requirements with what the names of their sets are made of."""
+    return Requirement.objects.select_related(
+        "requirement_set__institution", "requirement_set__instrument"
     )
 
 

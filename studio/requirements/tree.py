@@ -39,17 +39,20 @@ class Node:
 class Line:
     """A node with what is chosen for it.
 
-    chosen: how many pieces, of a choice how many alternatives are complete. lacking, surplus: how
-    many of these are too few, too many. met: nothing is lacking in it. demanded: it is asked for
-    in any case, not as an alternative of a choice.
+    chosen: how many pieces, of a choice how many alternatives are complete. begun: a piece is
+    chosen in it. lacking, surplus: how many are too few, too many. met: nothing is lacking in it.
+    demanded: it is asked for in any case, not as an alternative of a choice. spare: it belongs to
+    a choice that is made without it.
     """
 
     node: Node
     chosen: int
+    begun: bool
     lacking: int
     surplus: int
     met: bool
     demanded: bool
+    spare: bool
 
     @property
     def requirement(self):
@@ -139,8 +142,12 @@ def choice(node: Node) -> str:
 
 
 def reckon(nodes: Iterable[Node], chosen: Mapping[int, int]) -> tuple[Line, ...]:
-    """Return the Line of every node in the order of `walk`; chosen: pieces by requirement key."""
-    return tuple(_lines(nodes, chosen, demanded=True))
+    """Return the Line of every node in the order of `walk`; chosen: pieces by requirement key.
+
+    An alternative that is no music can be taken without preparing anything, so each lowers by one
+    how many of the others its choice asks for.
+    """
+    return tuple(_lines(nodes, chosen, demanded=True, made=False))
 
 
 def wanted(nodes: Iterable[Node], chosen: Mapping[int, int]) -> tuple[Line, ...]:
@@ -148,37 +155,45 @@ def wanted(nodes: Iterable[Node], chosen: Mapping[int, int]) -> tuple[Line, ...]
     return tuple(line for line in reckon(nodes, chosen) if line.wanted)
 
 
-def _lines(nodes, chosen, demanded):
+def _lines(nodes, chosen, demanded, made):
+    """made: it stands inside a choice that is made."""
     for node in nodes:
-        yield _line(node, chosen, demanded)
-        yield from _lines(node.children, chosen, demanded and not node.is_choice)
+        begun = _begun(node, chosen)
+        count, lacking, surplus = _counts(node, chosen)
+        met = _met(node, chosen)
+        yield Line(node, count, begun, lacking, surplus, met, demanded, made and not begun)
+        choosing = node.is_choice
+        yield from _lines(
+            node.children, chosen, demanded and not choosing, made or choosing and met
+        )
 
 
-def _line(node, chosen, demanded):
-    asked, count = node.requirement, chosen.get(node.requirement.pk, 0)
+def _counts(node, chosen):
+    """Return how many are chosen, lacking and too many."""
     if node.is_choice:
-        return _choice(node, chosen, demanded)
-    if node.is_group:
-        return Line(node, count, 0, 0, _met(node, chosen), demanded)
-    lacking = max(0, asked.at_least - count) if asked.is_music else 0
-    surplus = max(0, count - most(asked)) if asked.is_music else 0
-    return Line(node, count, lacking, surplus, not lacking, demanded)
+        return _choice(node, chosen)
+    asked, count = node.requirement, chosen.get(node.requirement.pk, 0)
+    if not asked.is_music:
+        return count, 0, 0
+    return count, max(0, asked.at_least - count), max(0, count - most(asked))
 
 
-def _choice(node, chosen, demanded):
-    # An alternative without music leaves no trace that it was taken: only music makes the choice.
+def _choice(node, chosen):
     music = [child for child in node.children if child.is_music]
     begun = [child for child in music if _begun(child, chosen)]
     complete = sum(_met(child, chosen) for child in begun)
-    lacking = max(0, min(node.requirement.at_least, len(music)) - complete)
+    free = len(node.children) - len(music)
+    least = min(node.requirement.at_least - free, len(music))
+    lacking = max(0, least - complete)
     surplus = 0 if lacking else max(0, len(begun) - most(node.requirement))
-    return Line(node, complete, lacking, surplus, not lacking, demanded)
+    return complete, lacking, surplus
 
 
 def _met(node, chosen):
     if node.is_group and not node.is_choice:
         return all(_met(child, chosen) for child in node.children)
-    return _line(node, chosen, demanded=True).met
+    _, lacking, _ = _counts(node, chosen)
+    return not lacking
 
 
 def _begun(node, chosen):

@@ -175,10 +175,21 @@ def test_what_is_no_music_has_nothing_to_choose():
     assert counting(rows) == []
 
 
-def test_a_choice_between_music_and_something_else_waits_for_the_music():
-    rows = [some_of(1), row(2, "Theory", 1, kind=Kind.TEST), row(3, "Solo", 1)]
-    assert asks(rows) == ["Choice"]
-    assert asks(rows, Solo=1) == []
+def test_an_alternative_that_is_no_music_can_be_taken_without_choosing_anything():
+    rows = [row(2, "Theory", 1, kind=Kind.TEST), row(3, "Solo", 1), row(4, "Song", 1)]
+    assert asks([some_of(1), *rows]) == []
+    assert asks([some_of(1, at_least=2), *rows]) == ["Choice"]
+    assert asks([some_of(1, at_least=2), *rows], Song=1) == []
+
+
+def test_what_a_made_choice_does_without_is_spare():
+    assert [name for name, line in states(BUNDLES, Solo=1).items() if line.spare] == [
+        "Excerpts", "Etudes",
+    ]  # fmt: skip
+    assert not any(line.spare for line in states(BUNDLES, Excerpts=1).values())
+    bundle = [some_of(1), all_of(2, "Bundle", 1), row(3, "Etude", 2), row(4, "Solo", 1)]
+    told = states(bundle, Solo=1)
+    assert (told["Bundle"].spare, told["Etude"].spare, told["Solo"].spare) == (True, True, False)
 
 
 # What counts towards readiness

@@ -81,3 +81,14 @@ def named_requirements():
 def next_position(requirement_set):
     """Return the place after the set's last requirement."""
     return (requirement_set.requirements.aggregate(last=Max("position"))["last"] or 0) + 1
+
+
+def planned_sets():
+    """Return sets with all that `bridge.hearings` reads: requirements and judgements."""
+    return named_sets().prefetch_related("requirements__judgements")
+
+
+def copied_sets():
+    """Return sets with all that `copying` takes along."""
+    sets = RequirementSet.objects.select_related("institution__studio", "instrument")
+    return sets.prefetch_related("requirements__judgements__piece")

@@ -1,0 +1,175 @@
+"""What is different in a set of requirements: since its last check, or from what it was copied.
+
+Rows are compared as words by field ("Minutes": "8"), so that what is told is what a teacher reads.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from operator import attrgetter
+
+from django.db.models import Q
+
+from studio.accounts.models import Change
+from studio.requirements.models import Again, Kind, Piano, Requirement, Said
+
+Words = Mapping[str, str]
+PLAIN = (
+    ("Only pieces with", "fits"),
+    ("Its pieces together", "together"),
+    ("Scales", "scales"),
+    ("Details", "details"),
+)
+ALIKE = (attrgetter("round", "name"), attrgetter("round", "kind", "position"))
+CHECK = ("checked_on", "checked_by")
+
+
+@dataclass(frozen=True)
+class Difference:
+    """A requirement, or "" for the set itself, and what became of it.
+
+    state: "new", "gone" or "changed". words: each thing that changed: "Minutes 8, before 7".
+    """
+
+    name: str
+    state: str
+    words: tuple[str, ...] = ()
+
+
+def compared(now: Words, before: Words) -> tuple[str, ...]:
+    """Return what is different: "Minutes 8, before 7"; what is empty is said to be nothing."""
+    return tuple(
+        f"{label} {now.get(label) or 'nothing'}, before {before.get(label) or 'nothing'}"
+        for label in (*now, *(label for label in before if label not in now))
+        if now.get(label, "") != before.get(label, "")
+    )
+
+
+def differences(now: Mapping, before: Mapping) -> tuple[Difference, ...]:
+    """Compare rows by key: first those that stand now, in their order, then those that are gone.
+
+    now, before: Words by key, each with a "Name".
+    """
+    found = []
+    for key, words in now.items():
+        if key not in before:
+            found.append(Difference(words["Name"], "new"))
+        elif changed := compared(words, before[key]):
+            found.append(Difference(words["Name"], "changed", changed))
+    gone = (Difference(words["Name"], "gone") for key, words in before.items() if key not in now)
+    return (*found, *gone)
+
+
+def row_words(values: Mapping, names: Mapping) -> dict[str, str]:
+    """Return the words of a requirement. values: its columns; names: of groups, by key."""
+    kind = Kind(values["kind"])
+    said = {
+        "Name": values["name"],
+        "Kind": kind.label,
+        "Round": Requirement.Round(values["round"]).label,
+        "Number": "" if kind == Kind.ALL_OF else _number(values["at_least"], values["at_most"]),
+        "Inside": names.get(values["parent_id"], ""),
+        "Minutes": _decimal(values["minutes"]),
+        "From memory": Said(values["memory"]).label.lower(),
+        "Piano": Piano(values["piano"]).label.lower(),
+    }
+    said |= {label: values[name] for label, name in PLAIN}
+    return said | {"Weight": str(values["weight"])}
+
+
+def set_words(values: Mapping) -> dict[str, str]:
+    """Return the words of what a set says of all its slots together. values: its columns."""
+    return {
+        "Source": values["source"],
+        "One piece in two slots": Said(values["reuse"]).label.lower(),
+        "The screening’s pieces": Again(values["again"]).label.lower(),
+        "All pieces of a round together": values["together"],
+        "Notes": values["notes"],
+    }
+
+
+def _number(least, most):
+    return str(least) if most in {None, least} else f"{least} to {most}"
+
+
+def _decimal(value):
+    return "" if value is None else f"{Decimal(value).normalize():f}"
+
+
+def columns(row) -> dict:
+    """Return the columns of a row, by name."""
+    return {column.attname: getattr(row, column.attname) for column in row._meta.concrete_fields}
+
+
+def from_source(source, target) -> tuple[Difference, ...]:
+    """Return what `target` says otherwise than `source`, which it was copied from.
+
+    A row goes with the one of its round and name, else with the one of its round, kind and place.
+    """
+    now = list(target.requirements.all())
+    before = _paired(source.requirements.all(), now)
+    rows = differences(_words_by_key({row.pk: row for row in now}), _words_by_key(before))
+    return (*_of_set(columns(target), columns(source)), *rows)
+
+
+def _paired(source, now):
+    """Return rows of `source` by the key of the row of `now` that each goes with, or by -key."""
+    left, free, paired = list(source), list(now), {}
+    for alike in (
+        lambda row: (row.round, row.name),
+        lambda row: (row.round, row.kind, row.position),
+    ):
+        there = {alike(row): row for row in free}
+        for row in tuple(left):
+            if twin := there.pop(alike(row), None):
+                paired[twin.pk] = row
+                left.remove(row)
+                free.remove(twin)
+    return paired | {-row.pk: row for row in left}
+
+
+def _words_by_key(rows):
+    names = {row.pk: row.name for row in rows.values()}
+    return {key: row_words(columns(row), names) for key, row in rows.items()}
+
+
+def _of_set(now, before):
+    words = compared(set_words(now), set_words(before))
+    return (Difference("", "changed", words),) if words else ()
+
+
+def since_check(row) -> tuple[Difference, ...]:
+    """Return what has changed in a set and its requirements since it was last checked.
+
+    What was written in the same batch as the check counts as checked. Three queries at most.
+    """
+    if row.checked_on is None:
+        return ()
+    kept = Change.objects.filter(studio=row.institution.studio_id)
+    own = list(kept.filter(model=row._meta.label_lower, object_pk=row.pk).order_by("pk"))
+    stands = {name: str(getattr(row, name)) for name in CHECK}
+    check = next(
+        (each for each in own if each.after and stands.items() <= each.after.items()), None
+    )
+    if check is None:
+        return ()
+    before, names = _before(row, kept.filter(pk__gt=check.pk).exclude(batch=check.batch))
+    now = {each.pk: columns(each) for each in row.requirements.all()}
+    names |= {pk: values["name"] for pk, values in now.items()}
+    was = {pk: before.get(pk, values) for pk, values in now.items()} | before
+    rows = differences(
+        {pk: row_words(values, names) for pk, values in now.items()},
+        {pk: row_words(values, names) for pk, values in was.items() if values},
+    )
+    return (*_of_set(columns(row), check.after), *rows)
+
+
+def _before(row, changes):
+    """Return the columns of each changed row before the changes (None: not there), and names."""
+    of_set = Q(before__requirement_set_id=row.pk) | Q(after__requirement_set_id=row.pk)
+    found = changes.filter(of_set, model=Requirement._meta.label_lower).order_by("pk")
+    before, names = {}, {}
+    for change in found:
+        before.setdefault(change.object_pk, change.before)
+        names[change.object_pk] = (change.before or change.after)["name"]
+    return before, names

@@ -1,10 +1,49 @@
 """The same problem is never solved twice: answers are kept under their problem."""
 
+from dataclasses import dataclass, field
 from functools import lru_cache
 from importlib import import_module
 
+from planner import codec
+from studio import workers
+
+OUTSIDE = frozenset({"repertoire"})  # what needs a solver is answered outside the web process
+
+
+def solve(question, problem):
+    """Return planner's answer to `problem` (a frozen dataclass) of the module `question`.
+
+    Raises workers.Unsolved where a question that is answered outside gets none; that is not kept.
+    """
+    if question in OUTSIDE:
+        return _outside(question, _Asked(codec.digest(problem), problem))
+    return _here(question, problem)
+
+
+def forget():
+    """Forget all answers."""
+    _here.cache_clear()
+    _outside.cache_clear()
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """A problem that is known by its digest: it may hold what cannot be hashed."""
+
+    digest: str
+    problem: object = field(compare=False, repr=False)
+
 
 @lru_cache(maxsize=4096)
-def solve(question, problem):
-    """Return planner's answer to `problem` (a frozen dataclass) of the module `question`."""
-    return import_module(f"planner.{question}").answer(problem)
+def _here(question, problem):
+    return _module(question).answer(problem)
+
+
+@lru_cache(maxsize=256)
+def _outside(question, asked):
+    data = workers.ask(question, codec.write(asked.problem), asked.problem.seconds)
+    return codec.read(_module(question).Answer, data)
+
+
+def _module(question):
+    return import_module(f"planner.{question}")

@@ -165,6 +165,7 @@ CACHES = {
         "OPTIONS": {"MAX_ENTRIES": 120},
     },
 }
+SOLVER_WORKERS = env.int("SOLVER_WORKERS", default=1)  # solver processes of each web process
 DATA_UPLOAD_MAX_MEMORY_SIZE = 2_500_000
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5_000
 

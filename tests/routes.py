@@ -128,6 +128,7 @@ ROUTES = {
     "entry_remove": page(TEACHERS, "entry"),
     "entry_date": act(TEACHERS, "entry"),
     "entry_result": act(TEACHERS, "entry"),
+    "entry_errata": act(TEACHERS, "entry"),
     "assign": act(TEACHERS, "entry"),
     "unassign": act(TEACHERS, "assignment"),
     "task_add": page(TEACHERS, "entry"),

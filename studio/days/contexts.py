@@ -12,8 +12,10 @@ from planner.day.wording import CONFIRM
 from studio.accounts.words import long_date
 from studio.days import bridge, case, queries
 from studio.days.models import lines
-from studio.entries.checklist import clock, rules
+from studio.entries.bridge import asked
+from studio.entries.checklist import clock
 from studio.entries.models import Entry
+from studio.requirements import wording
 from studio.requirements.models import Kind, Requirement
 
 NOT_PLAYED = {Kind.TEST, Kind.INTERVIEW, Kind.PAPER}
@@ -130,15 +132,9 @@ class Day:
     @cached_property
     def music(self):
         """What is played on the day, in the order of the requirements."""
-        chosen = {}
-        for assignment in self.entry.assignments.all():
-            chosen.setdefault(assignment.requirement_id, []).append(str(assignment.piece))
-        asked = self.entry.requirement_set
-        needs = asked.requirements.all() if asked else ()
+        lines, given = asked(self.entry)
         return [
-            _music(need, chosen.get(need.pk))
-            for need in needs
-            if need.round == Requirement.Round.LIVE and need.kind not in NOT_PLAYED
+            _music(line, given.get(line.requirement.pk, ())) for line in lines if _is_played(line)
         ]
 
     @cached_property
@@ -198,11 +194,21 @@ class Day:
         return self.answer.night_away
 
 
-def _music(need, pieces):
-    note = Truncator(rules(need)).chars(LONGEST_RULES)
-    if pieces:
-        return Music("; ".join(pieces), " · ".join(filter(None, [need.name, note])))
-    return Music(need.name, note, open=need.is_music)
+def _is_played(line):
+    """Whether it is heard on the day: music by itself, a choice while it is not made."""
+    need = line.requirement
+    if need.round != Requirement.Round.LIVE or need.kind in NOT_PLAYED:
+        return False
+    return line.counts or line.demanded and not need.is_group
+
+
+def _music(line, given):
+    need = line.requirement
+    note = Truncator(wording.asked(need)).chars(LONGEST_RULES)
+    if given:
+        pieces = "; ".join(str(each.piece) for each in given)
+        return Music(pieces, " · ".join(filter(None, [need.name, note])))
+    return Music(need.name, note, open=line.wanted)
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,9 @@ from planner import deadlines, readiness
 from planner.zones import zone
 from studio.answers import solve
 from studio.entries.models import Doer, Entry, LessonCheck, Task
+from studio.requirements import doubts
 from studio.requirements.models import Said
+from studio.requirements.tree import reckon, tree
 
 MEMORY = {"not yet": 0.0, "partly": 0.5, "secure": 1.0}
 MARK_RANGE = (1, 10)
@@ -118,6 +120,15 @@ class Season:
         tasks = {task.pk: (task, entry) for entry in self.entries for task in entry.tasks.all()}
         return [Cue(*tasks[int(due.key)], due) for due in self.deadlines.tasks]
 
+    def doubts(self, entry):
+        """Return why the entry's requirements may be the wrong ones, as requirements.doubts."""
+        heard = {pk: checks[0].on for pk, checks in self.teacher_checks.items()}
+        return doubts.doubts(entry, self.today, self.student.studio.check_days, heard)
+
+    def look_again_from(self, entry):
+        """Return the day from which the last check of its requirements is too old, or None."""
+        return doubts.look_again_from(entry, self.today, self.student.studio.check_days)
+
     def cue(self, pk):
         """Return the Cue of the season's task with that key, or None."""
         return next((cue for cue in self.cues if cue.task.pk == pk), None)
@@ -187,19 +198,29 @@ def _check(check):
     )
 
 
+def asked(entry):
+    """Return what an entry goes by as tree.Lines, and its assignments by requirement key."""
+    given = {}
+    for each in entry.assignments.all():
+        given.setdefault(each.requirement_id, []).append(each)
+    needs = entry.requirement_set.requirements.all() if entry.requirement_set else ()
+    return reckon(tree(needs), {key: len(some) for key, some in given.items()}), given
+
+
 def _audition(entry):
-    chosen = {}
-    for assignment in entry.assignments.all():
-        chosen.setdefault(assignment.requirement_id, []).append(str(assignment.piece_id))
-    asked = entry.requirement_set.requirements.all() if entry.requirement_set else ()
+    lines, given = asked(entry)
     return readiness.Audition(
         key=str(entry.pk),
         name=entry.audition.institution.short,
         on=entry.on,
         slots=tuple(
-            readiness.Slot(need.name, float(need.weight), tuple(chosen.get(need.pk, ())))
-            for need in asked
-            if need.is_music
+            readiness.Slot(
+                line.requirement.name,
+                float(line.requirement.weight),
+                tuple(str(each.piece_id) for each in given.get(line.requirement.pk, ())),
+            )
+            for line in lines
+            if line.counts
         ),
     )
 

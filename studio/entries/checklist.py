@@ -8,12 +8,11 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from planner.deadlines.wording import dated
-from planner.readiness.words import points
+from planner.readiness.words import day, points
 from planner.zones import spoken
+from studio.entries.bridge import asked
 from studio.entries.models import Entry, Task
-from studio.requirements.models import Piano, Requirement, Said
-
-ADVICE = "verify with the institution itself"
+from studio.requirements import wording
 
 
 def within(days):
@@ -81,12 +80,17 @@ class Progress:
 
 @dataclass(frozen=True)
 class Slot:
-    """One requirement with the pieces chosen for it; `missing` says what is still to choose."""
+    """One requirement with the pieces chosen for it, or the heading of a group.
+
+    missing: what is still to choose. depth: how many groups it stands inside.
+    """
 
     name: str
     rules: str
     pieces: tuple
     missing: str
+    depth: int = 0
+    is_group: bool = False
 
 
 class Checklist:
@@ -223,19 +227,27 @@ class Checklist:
 
     @cached_property
     def slots(self):
-        """Each requirement with its pieces and their progress."""
-        chosen = {}
-        for each in self.entry.assignments.all():
-            chosen.setdefault(each.requirement_id, []).append(each.piece)
-        asked = self.entry.requirement_set
+        """Each requirement with its pieces and their progress, under the group it belongs to.
+
+        Alternatives that a choice is made without are left out.
+        """
+        lines, given = asked(self.entry)
         return [
-            Slot(need.name, rules(need), self._progress(chosen.get(need.pk, ())), missing(need, n))
-            for need in (asked.requirements.all() if asked else ())
-            for n in [len(chosen.get(need.pk, ()))]
+            self._slot(line, given.get(line.requirement.pk, ()))
+            for line in lines
+            if line.begun or not line.spare
         ]
 
-    def _progress(self, pieces):
-        return tuple(progress(piece, self.season.piece_answers.get(piece.pk)) for piece in pieces)
+    def _slot(self, line, given):
+        answers = self.season.piece_answers
+        return Slot(
+            name=line.requirement.name,
+            rules=wording.asked(line.requirement),
+            pieces=tuple(progress(each.piece, answers.get(each.piece_id)) for each in given),
+            missing=wording.missing(line),
+            depth=line.depth,
+            is_group=line.node.is_group,
+        )
 
     @property
     def checked(self):
@@ -247,17 +259,17 @@ class Checklist:
         return f"Checked{by} on {asked.checked_on:%-d %B %Y}"
 
     @property
-    def doubt(self):
-        """Why the requirements may be the wrong ones, "" where there is no reason to think so."""
-        asked, season = self.entry.requirement_set, self.entry.audition.season
-        if asked is None:
-            return "What it asks for is not set yet."
-        if asked.instrument_id != self.entry.instrument_id:
-            own = self.entry.instrument.name
-            return f"These are the requirements of another instrument, not of {own}: {ADVICE}."
-        if asked.season != season:
-            return f"These are the requirements of {asked.season}: {ADVICE}."
-        return "" if self.checked else f"Not verified yet: {ADVICE}."
+    def look_again(self):
+        """From which day the check will be too old, in words; "" if it never is."""
+        on = self.season.look_again_from(self.entry)
+        return f"Look again from {day(on, self.season.today)}" if on else ""
+
+    @cached_property
+    def doubts(self):
+        """Why the requirements may be the wrong ones or out of date, a sentence each."""
+        if self.entry.requirement_set is None:
+            return ("What it asks for is not set yet.",)
+        return tuple(doubt.part for doubt in self.season.doubts(self.entry))
 
     @property
     def source(self):
@@ -270,23 +282,3 @@ def progress(piece, answer):
     if answer is None or answer.now is None:
         return Progress(str(piece), "", "not checked yet" if answer else "")
     return Progress(str(piece), points(answer.now), answer.limit_sentence)
-
-
-def missing(need, chosen):
-    """Say what is still to choose for a requirement with so many pieces; "" if nothing is."""
-    if not need.is_music or chosen >= need.at_least:
-        return ""
-    if not chosen:
-        return "nothing chosen yet"
-    return f"{chosen} of {need.at_least} chosen"
-
-
-def rules(need):
-    """Return the rules of a requirement in one line."""
-    said = [
-        need.get_round_display() if need.round != Requirement.Round.LIVE else "",
-        "from memory" if need.memory == Said.YES else "",
-        need.piano if need.piano != Piano.UNSTATED else "",
-        f"at most {need.minutes.normalize():f} min" if need.minutes else "",
-    ]
-    return ". ".join(filter(None, ["; ".join(filter(None, said)), " ".join(need.details.split())]))

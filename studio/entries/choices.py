@@ -1,12 +1,12 @@
 """How one entry is read, and what can be chosen for it: dates, requirements, pieces."""
 
-from django.db.models import Case, Exists, OuterRef, Q, Value, When
+from django.db.models import Case, Exists, OuterRef, Q, Subquery, Value, When
 
 from studio.accounts.access import readable
 from studio.entries.queries import season_entries, with_seasons
 from studio.institutions.models import Audition, OfferedDate
 from studio.requirements.models import Piece, RequirementSet
-from studio.students.models import Student
+from studio.students.models import DayAway, Student
 
 
 def with_entry(who, pk):
@@ -16,22 +16,24 @@ def with_entry(who, pk):
     part and this entry's page must say the same. Seven queries; wrap in `bridge.Season`.
     """
     season = Audition.objects.filter(entries__pk=pk).values("season")[:1]
-    entries = season_entries(season).select_related(
-        "requirement_set__institution", "requirement_set__instrument"
-    )
+    entries = season_entries(season).select_related("requirement_set__institution")
     return with_seasons(readable(who, Student).filter(entries__pk=pk), entries)
 
 
 def dates(who, entry):
-    """Return the dates the entry's audition offers, with `limited` (only some instruments) and
-    `suits` (the entry's is among them)."""
+    """Return the dates the entry's audition offers, with `limited` (only some instruments),
+    `suits` (the entry's is among them) and `away` (the student is, with the reason; None: not)."""
     only = OfferedDate.instruments.through.objects.filter(offereddate_id=OuterRef("pk"))
+    away = DayAway.objects.filter(
+        student=entry.student_id, first__lte=OuterRef("on"), last__gte=OuterRef("on")
+    )
     return (
         readable(who, OfferedDate)
         .filter(audition=entry.audition_id)
         .annotate(
             limited=Exists(only),
             suits=Exists(only.filter(instrument_id=entry.instrument_id)),
+            away=Subquery(away.values("reason")[:1]),
         )
     )
 

@@ -7,6 +7,7 @@ from django.db import transaction
 
 from planner.readiness.words import points
 from studio.entries import words
+from studio.entries.bridge import asked
 from studio.entries.forms import HeardForm, LessonForm
 from studio.entries.models import LessonCheck
 from studio.entries.parts import Part
@@ -117,9 +118,8 @@ class Lesson:
         """(entry, names) for each entry that asks for music which has no piece yet."""
         found = []
         for entry in self.season.live_entries:
-            asked = entry.requirement_set.requirements.all() if entry.requirement_set else ()
-            filled = {each.requirement_id for each in entry.assignments.all()}
-            names = [need.name for need in asked if need.is_music and need.pk not in filled]
+            lines, _ = asked(entry)
+            names = [line.requirement.name for line in lines if line.wanted and not line.begun]
             if names:
                 found.append((entry, ", ".join(names)))
         return found

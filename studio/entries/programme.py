@@ -7,10 +7,13 @@ from django.urls import reverse
 
 from planner.deadlines.wording import dated
 from studio.entries import choices
-from studio.entries.checklist import ADVICE, Checklist, Progress, progress, rules
+from studio.entries.bridge import asked
+from studio.entries.checklist import Checklist, Progress, progress
 from studio.entries.forms import DateForm, ResultForm
 from studio.entries.models import Assignment, Task
 from studio.entries.parts import draw
+from studio.requirements import wording
+from studio.requirements.tree import Line
 
 
 @dataclass(frozen=True)
@@ -34,13 +37,33 @@ class Chosen:
 
 @dataclass(frozen=True)
 class Slot:
-    """A requirement with its pieces; groups: (label, pieces) to choose another from."""
+    """A requirement with its pieces, or the heading of a group.
 
-    need: object
+    missing: how many pieces are too few or too many. groups: (label, pieces) to choose another
+    from.
+    """
+
+    line: Line
     rules: str
     chosen: tuple
     missing: str
     groups: tuple
+
+    @property
+    def need(self):
+        """Its requirement."""
+        return self.line.requirement
+
+    @property
+    def is_open(self):
+        """Whether nothing is chosen where something must be."""
+        return self.line.wanted and not self.line.begun
+
+    @property
+    def invites(self):
+        """Whether a piece is likely to be chosen here next: it is short of one, or an alternative
+        of a choice that is not made."""
+        return bool(self.line.lacking) and not self.line.spare
 
 
 class Programme:
@@ -80,10 +103,9 @@ class Programme:
 
     def _date(self, date):
         doubts = [f"not for {self.entry.instrument}"] if date.limited and not date.suits else []
-        for away in self.student.days_away.all():
-            if away.first <= date.on <= away.last:
-                reason = f" ({away.reason})" if away.reason else ""
-                doubts.append(f"{self.student.called} is away that day{reason}")
+        if date.away is not None:
+            reason = f" ({date.away})" if date.away else ""
+            doubts.append(f"{self.student.called} is away that day{reason}")
         if date.on < self.season.today and date.pk != self.entry.chosen_date_id:
             doubts.append("gone by")
         title = dated(date.on, self.season.today)
@@ -104,21 +126,14 @@ class Programme:
         return self.entry.requirement_set
 
     @cached_property
-    def flags(self):
-        """Why the requirements may be the wrong ones."""
-        asked = self.requirement_set
-        if asked is None:
-            return []
-        found = []
-        if asked.instrument_id != self.entry.instrument_id:
-            own = self.entry.instrument
-            found.append(f"They are for {asked.instrument}, the entry is on {own}.")
-        if asked.season != self.audition.season:
-            season = self.audition.season
-            found.append(f"They are those of {asked.season}, the audition is in {season}.")
-        if asked.checked_on is None:
-            found.append(f"Nobody has looked at them again yet: {ADVICE}.")
-        return found
+    def doubts(self):
+        """Why the requirements may be the wrong ones or out of date, as requirements.doubts."""
+        return self.season.doubts(self.entry)
+
+    @property
+    def errata_open(self):
+        """Whether a correction has to be passed on to the student."""
+        return any(doubt.erratum for doubt in self.doubts)
 
     @cached_property
     def pieces(self):
@@ -127,26 +142,27 @@ class Programme:
 
     @cached_property
     def slots(self):
-        """Every requirement with its pieces."""
-        chosen = {}
-        for each in self.entry.assignments.all():
-            chosen.setdefault(each.requirement_id, []).append(each)
-        asked = self.requirement_set.requirements.all() if self.requirement_set else ()
-        return [self._slot(need, chosen.get(need.pk, [])) for need in asked]
+        """Every requirement with its pieces, under the group it belongs to."""
+        lines, given = asked(self.entry)
+        return [self._slot(line, given.get(line.requirement.pk, [])) for line in lines]
 
-    def _slot(self, need, given):
+    def _slot(self, line, given):
+        need = line.requirement
+        return Slot(
+            line=line,
+            rules=wording.asked(need),
+            chosen=tuple(self._chosen(each) for each in given),
+            missing=wording.missing(line) or wording.surplus(line),
+            groups=self._groups(need, given) if need.is_music else (),
+        )
+
+    def _groups(self, need, given):
         there = {each.piece_id for each in given}
         rest = [piece for piece in self.pieces if piece.pk not in there]
         fits = [piece for piece in rest if self._fits(piece, need)]
         others = [piece for piece in rest if not self._fits(piece, need)]
         groups = ((f"{need.get_kind_display()}, {self.entry.instrument}", fits), ("Others", others))
-        return Slot(
-            need=need,
-            rules=rules(need),
-            chosen=tuple(self._chosen(each) for each in given),
-            missing=_missing(need, len(given)),
-            groups=tuple(group for group in groups if group[1]) if need.is_music else (),
-        )
+        return tuple(group for group in groups if group[1])
 
     def _fits(self, piece, need):
         return piece.kind == need.kind and piece.instrument_id in {None, self.entry.instrument_id}
@@ -183,18 +199,6 @@ class Programme:
     def _cues(self, state):
         cues = (cue for cue in self.season.cues if cue.entry.pk == self.entry.pk)
         return [cue for cue in cues if cue.task.state == state]
-
-
-def _missing(need, chosen):
-    """Say how many pieces are too few or too many; "" where the number is right."""
-    if not need.is_music:
-        return ""
-    if not chosen:
-        return "no piece yet"
-    if chosen < need.at_least:
-        return f"{need.at_least - chosen} more asked for"
-    most = need.at_most or need.at_least
-    return f"{chosen - most} more than asked for" if chosen > most else ""
 
 
 def no_auditions(student):

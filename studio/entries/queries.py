@@ -4,7 +4,6 @@ from django.db.models import Prefetch
 
 from studio.accounts.access import readable
 from studio.entries.models import Assignment, Entry, LessonCheck, Task
-from studio.requirements.models import Requirement
 from studio.students.models import Student
 from studio.students.queries import find as find
 
@@ -12,15 +11,20 @@ from studio.students.queries import find as find
 def season_entries(season):
     """Return the entries of one season (its name, or a query for it) with all that hangs on them.
 
-    Four queries: entries, requirements, assignments, tasks.
+    Five queries: entries, requirements, errata, assignments, tasks.
     """
     return (
         Entry.objects.filter(audition__season=season)
         .select_related(
-            "audition__institution__part_of", "instrument", "requirement_set", "chosen_date", "day"
+            "audition__institution__part_of",
+            "instrument",
+            "requirement_set__instrument",
+            "chosen_date",
+            "day",
         )
         .prefetch_related(
-            Prefetch("requirement_set__requirements", Requirement.objects.all()),
+            "requirement_set__requirements",
+            "requirement_set__errata",
             Prefetch("assignments", Assignment.objects.select_related("piece", "requirement")),
             Prefetch("tasks", Task.objects.select_related("deadline__opens_after")),
         )
@@ -29,20 +33,20 @@ def season_entries(season):
 
 
 def with_seasons(students, entries):
-    """Return `students` with these entries, all checks and days away; wrap in `bridge.Season`."""
+    """Return `students` with these entries and all checks; wrap in `bridge.Season`."""
     return students.select_related("studio", "instrument", "membership").prefetch_related(
         Prefetch("entries", entries),
         Prefetch("checks", LessonCheck.objects.select_related("piece")),
-        "days_away",
     )
 
 
 def whole_season(who):
     """Return the students the asker may see, each with all of the current season loaded.
 
-    Seven queries: students, entries, requirements, assignments, tasks, checks, days away.
+    Eight queries: students, entries, requirements, errata, assignments, tasks, checks, days away.
     """
-    return with_seasons(readable(who, Student), season_entries(who.studio.season))
+    students = with_seasons(readable(who, Student), season_entries(who.studio.season))
+    return students.prefetch_related("days_away")
 
 
 def parts(who):

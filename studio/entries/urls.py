@@ -26,6 +26,7 @@ urlpatterns = [
     path("entries/<int:pk>/remove/", entry.entry_remove, name="entry_remove"),
     path("entries/<int:pk>/date/", entry.entry_date, name="entry_date"),
     path("entries/<int:pk>/result/", entry.entry_result, name="entry_result"),
+    path("entries/<int:pk>/errata/", entry.entry_errata, name="entry_errata"),
     path("entries/<int:pk>/assign/", entry.assign, name="assign"),
     path("entries/<int:pk>/tasks/add/", entry.task_add, name="task_add"),
     path("assignments/<int:pk>/unassign/", entry.unassign, name="unassign"),

@@ -42,7 +42,7 @@ class Line:
     chosen: how many pieces, of a choice how many alternatives are complete. begun: a piece is
     chosen in it. lacking, surplus: how many are too few, too many. met: nothing is lacking in it.
     demanded: it is asked for in any case, not as an alternative of a choice. spare: it belongs to
-    a choice that is made without it.
+    an alternative that a choice is made without.
     """
 
     node: Node
@@ -147,7 +147,7 @@ def reckon(nodes: Iterable[Node], chosen: Mapping[int, int]) -> tuple[Line, ...]
     An alternative that is no music can be taken without preparing anything, so each lowers by one
     how many of the others its choice asks for.
     """
-    return tuple(_lines(nodes, chosen, demanded=True, made=False))
+    return tuple(_lines(nodes, chosen, demanded=True))
 
 
 def wanted(nodes: Iterable[Node], chosen: Mapping[int, int]) -> tuple[Line, ...]:
@@ -155,16 +155,16 @@ def wanted(nodes: Iterable[Node], chosen: Mapping[int, int]) -> tuple[Line, ...]
     return tuple(line for line in reckon(nodes, chosen) if line.wanted)
 
 
-def _lines(nodes, chosen, demanded, made):
-    """made: it stands inside a choice that is made."""
+def _lines(nodes, chosen, demanded, made=False, spare=False):
+    """made: the nodes are alternatives of a choice that is made. spare: none of them is needed."""
     for node in nodes:
-        begun = _begun(node, chosen)
+        begun, met = _begun(node, chosen), _met(node, chosen)
+        unused = spare or made and not (begun and met)
         count, lacking, surplus = _counts(node, chosen)
-        met = _met(node, chosen)
-        yield Line(node, count, begun, lacking, surplus, met, demanded, made and not begun)
+        yield Line(node, count, begun, lacking, surplus, met, demanded, unused)
         choosing = node.is_choice
         yield from _lines(
-            node.children, chosen, demanded and not choosing, made or choosing and met
+            node.children, chosen, demanded and not choosing, choosing and met, unused
         )
 
 

@@ -122,6 +122,38 @@ def test_an_audition_weighs_its_requirements_and_leaves_out_what_is_no_music(loa
     assert audition.on == FEBRUARY
 
 
+def test_a_choice_counts_as_one_empty_slot_until_it_is_made(load, sam):
+    entry = enter(sam)
+    asked = entry.requirement_set
+    choice = RequirementFactory(
+        requirement_set=asked, name="Solo or studies", kind="some of", weight=4
+    )
+    RequirementFactory(requirement_set=asked, name="Solo", parent=choice, weight=2)
+    studies = RequirementFactory(
+        requirement_set=asked, name="Studies", parent=choice, at_least=2, weight=3
+    )
+
+    def slots():
+        (audition,) = readiness_problem(load()).auditions
+        return {slot.name: (slot.weight, len(slot.pieces)) for slot in audition.slots}
+
+    assert slots() == {"Solo or studies": (4.0, 0)}
+    AssignmentFactory(entry=entry, requirement=studies)
+    assert slots() == {"Solo or studies": (4.0, 0), "Studies": (3.0, 1)}
+    AssignmentFactory(entry=entry, requirement=studies)
+    assert slots() == {"Studies": (3.0, 2)}
+
+
+def test_a_group_of_all_and_an_optional_extra_are_no_slots_themselves(load, sam):
+    entry = enter(sam)
+    asked = entry.requirement_set
+    group = RequirementFactory(requirement_set=asked, name="Excerpts", kind="all of")
+    RequirementFactory(requirement_set=asked, name="Slow excerpt", parent=group)
+    RequirementFactory(requirement_set=asked, name="Third song", at_least=0, at_most=1)
+    (audition,) = readiness_problem(load()).auditions
+    assert [slot.name for slot in audition.slots] == ["Slow excerpt"]
+
+
 def test_the_latest_lesson_sets_the_target_and_else_the_piece(load, sam):
     piece = prepare(enter(sam))
     heard(sam, piece, date(2027, 1, 4), tempo=80, target=100)

@@ -12,9 +12,11 @@ from django.urls import reverse
 from studio.accounts.models import Change
 from studio.days.models import AuditionDay
 from tests.factories import (
+    AssignmentFactory,
     AuditionDayFactory,
     EntryFactory,
     InstrumentFactory,
+    RequirementFactory,
     StudentFactory,
     full_entry,
 )
@@ -48,6 +50,27 @@ def another(entry, name, instrument=None, **fields):
 
 def text(client, name, *args):
     return client.get(reverse(name, args=args)).content.decode()
+
+
+# What is played
+
+
+def test_of_a_choice_the_day_shows_what_is_chosen_or_that_nothing_is(as_teacher, entry):
+    asked = entry.requirement_set
+    choice = RequirementFactory(requirement_set=asked, name="Solo or study", kind="some of")
+    solo = RequirementFactory(requirement_set=asked, name="Solo", parent=choice)
+    RequirementFactory(requirement_set=asked, name="Study", parent=choice)
+    RequirementFactory(requirement_set=asked, name="Reading", kind="sight-reading", position=2)
+    RequirementFactory(requirement_set=asked, name="Third song", at_least=0, at_most=1, position=3)
+
+    def music():
+        played = as_teacher.get(reverse("day", args=[entry.pk])).context["day"].music
+        return [(each.title, each.open) for each in played]
+
+    extras = [("Reading", False), ("Third song", False)]
+    assert music() == [("Solo or study", True), *extras]
+    AssignmentFactory(entry=entry, requirement=solo, piece__work="Romance")
+    assert music() == [("Invented, Romance", False), *extras]
 
 
 # /days/

@@ -229,7 +229,7 @@ def test_dates_say_whom_they_are_not_for_and_when_the_student_is_away(as_teacher
 def test_the_right_requirements_raise_no_flag(as_teacher, entry):
     entry.requirement_set.checked_on = date(2026, 11, 1)
     entry.requirement_set.save()
-    assert programme(as_teacher, entry).flags == []
+    assert programme(as_teacher, entry).doubts == ()
     assert "erify the requirements with the institution itself" in text(as_teacher, entry)
 
 
@@ -256,11 +256,11 @@ def test_without_requirements_the_page_leads_to_choosing_them(as_teacher, entry)
 
 def test_a_piece_is_chosen_and_taken_away(as_teacher, people, entry, need):
     piece = PieceFactory(studio=people.studio)
-    assert "No piece yet" in text(as_teacher, entry)
+    assert "Nothing chosen yet" in text(as_teacher, entry)
     post(as_teacher, "assign", entry.pk, requirement=need.pk, piece=piece.pk)
     assignment = Assignment.objects.get()
     assert (assignment.entry, assignment.requirement, assignment.piece) == (entry, need, piece)
-    assert "No piece yet" not in text(as_teacher, entry)
+    assert "Nothing chosen yet" not in text(as_teacher, entry)
     post(as_teacher, "unassign", assignment.pk)
     assert not Assignment.objects.exists()
 
@@ -278,7 +278,8 @@ def test_pieces_that_fit_come_first(as_teacher, people, need, entry, trumpet):
 @pytest.mark.parametrize(
     ("asked", "at_most", "given", "words"),
     [
-        (2, None, 1, "1 more asked for"),
+        (2, None, 0, "nothing chosen yet"),
+        (2, None, 1, "1 of 2 chosen"),
         (2, 3, 3, ""),
         (1, None, 2, "1 more than asked for"),
     ],
@@ -291,6 +292,27 @@ def test_too_few_and_too_many_pieces_are_told(as_teacher, entry, asked, at_most,
         AssignmentFactory(entry=entry, requirement=need)
     (slot,) = programme(as_teacher, entry).slots
     assert slot.missing == words
+
+
+def test_a_choice_is_asked_for_once_and_every_alternative_can_be_chosen(as_teacher, entry):
+    asked = entry.requirement_set
+    choice = RequirementFactory(requirement_set=asked, name="Solo or excerpts", kind="some of")
+    solo, excerpts = (
+        RequirementFactory(requirement_set=asked, name=name, parent=choice)
+        for name in ("Solo", "Excerpts")
+    )
+    page = text(as_teacher, entry)
+    assert page.count("Nothing chosen yet") == 1
+    assert "any one of these" in page
+    head, *alternatives = programme(as_teacher, entry).slots
+    assert (head.is_open, head.invites, head.groups) == (True, True, ())
+    assert [slot.invites for slot in alternatives] == [True, True]
+    AssignmentFactory(entry=entry, requirement=solo)
+    head, first, second = programme(as_teacher, entry).slots
+    assert (head.missing, first.missing, second.missing) == ("", "", "")
+    assert not second.invites
+    AssignmentFactory(entry=entry, requirement=excerpts)
+    assert programme(as_teacher, entry).slots[0].missing == "1 more than asked for"
 
 
 def test_foreign_and_repeated_choices_are_refused(as_teacher, people, entry, need):

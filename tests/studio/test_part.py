@@ -19,6 +19,7 @@ from tests.factories import (
     DayAwayFactory,
     DeadlineFactory,
     EntryFactory,
+    ErratumFactory,
     InstrumentFactory,
     LessonCheckFactory,
     OfferedDateFactory,
@@ -326,6 +327,46 @@ def test_each_requirement_with_its_piece_and_progress(people, entry):
     assert (solo.missing, studies.missing, reading.missing) == ("", "nothing chosen yet", "")
 
 
+@pytest.fixture
+def bundles(entry):
+    """A solo, or two studies: whole bundles A or B."""
+    asked = entry.requirement_set
+    choice = RequirementFactory(requirement_set=asked, name="Bundle", kind="some of", position=1)
+    return [
+        RequirementFactory(requirement_set=asked, parent=choice, name=name, position=at, **more)
+        for at, name, more in ((2, "Solo", {}), (3, "Studies", {"at_least": 2}))
+    ]
+
+
+def test_a_choice_heads_its_alternatives_and_is_missed_once(people, entry, bundles):
+    RequirementFactory(requirement_set=entry.requirement_set, name="Scales", position=4)
+    slots = part_of(people).next.slots
+    assert [(slot.name, slot.depth, slot.is_group, slot.missing) for slot in slots] == [
+        ("Bundle", 0, True, "nothing chosen yet"),
+        ("Solo", 1, False, ""),
+        ("Studies", 1, False, ""),
+        ("Scales", 0, False, "nothing chosen yet"),
+    ]
+    assert slots[0].rules == "any one of these"
+    assert slots[2].rules == "2 pieces"
+
+
+def test_an_alternative_that_is_begun_says_how_far_it_is(people, entry, bundles):
+    AssignmentFactory(entry=entry, requirement=bundles[1])
+    choice, solo, studies = part_of(people).next.slots
+    assert (choice.missing, solo.missing, studies.missing) == (
+        "none complete yet", "", "1 of 2 chosen",
+    )  # fmt: skip
+
+
+def test_what_a_made_choice_does_without_is_left_out(people, as_student, entry, bundles):
+    AssignmentFactory(entry=entry, requirement=bundles[0])
+    assert [slot.name for slot in part_of(people).next.slots] == ["Bundle", "Solo"]
+    page = read(as_student)
+    assert "Studies" not in page
+    assert "hosen yet" not in page
+
+
 def test_half_a_choice_is_not_a_whole_one(people, entry):
     need = RequirementFactory(requirement_set=entry.requirement_set, at_least=2)
     AssignmentFactory(entry=entry, requirement=need)
@@ -335,14 +376,33 @@ def test_half_a_choice_is_not_a_whole_one(people, entry):
 
 def test_who_checked_the_requirements_and_when(people, entry):
     asked = entry.requirement_set
-    assert part_of(people).next.doubt == "Not verified yet: verify with the institution itself."
-    asked.checked_by, asked.checked_on = "R. Amadi", date(2026, 9, 3)
+    assert part_of(people).next.doubts == ("Not verified yet: verify with the institution itself.",)
+    asked.checked_by, asked.checked_on = "R. Amadi", date(2027, 1, 8)
     asked.save()
     checked = part_of(people).next
-    assert (checked.checked, checked.doubt) == ("Checked by R. Amadi on 3 September 2026", "")
+    assert (checked.checked, checked.doubts) == ("Checked by R. Amadi on 8 January 2027", ())
     asked.season = "2025–26"
     asked.save()
-    assert "requirements of 2025–26" in part_of(people).next.doubt
+    (doubt,) = part_of(people).next.doubts
+    assert "requirements of 2025–26" in doubt
+
+
+def test_without_requirements_the_part_says_so(people, entry):
+    entry.requirement_set = None
+    entry.save()
+    assert part_of(people).next.doubts == ("What it asks for is not set yet.",)
+
+
+def test_a_student_hears_of_an_old_check_and_of_a_correction(as_student, people, entry):
+    asked = entry.requirement_set
+    asked.checked_on = date(2026, 9, 3)
+    asked.save()
+    solo = RequirementFactory(requirement_set=asked, name="Solo")
+    AssignmentFactory(entry=entry, requirement=solo, piece__work="Romance")
+    ErratumFactory(requirement_set=asked, on=date(2026, 11, 22), text="Bar 12: natural")
+    page = read(as_student)
+    assert "Last checked on 3 September: verify with the institution itself" in page
+    assert "Corrected on 22 November: “Bar 12: natural”. Ask your teacher about" in page
 
 
 def test_another_instruments_requirements_are_told_in_red(as_student, people, entry):

@@ -187,6 +187,7 @@ def test_what_a_made_choice_does_without_is_spare():
         "Excerpts", "Etudes",
     ]  # fmt: skip
     assert not any(line.spare for line in states(BUNDLES, Excerpts=1).values())
+    assert states(BUNDLES, Solo=1, Excerpts=1)["Excerpts"].spare
     bundle = [some_of(1), all_of(2, "Bundle", 1), row(3, "Etude", 2), row(4, "Solo", 1)]
     told = states(bundle, Solo=1)
     assert (told["Bundle"].spare, told["Etude"].spare, told["Solo"].spare) == (True, True, False)

@@ -1,6 +1,7 @@
 """One student going for one audition: entering, the date, the music, the tasks, the result."""
 
 from django.contrib import messages
+from django.db.models import Max
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST
@@ -19,6 +20,7 @@ from studio.entries.bridge import Season
 from studio.entries.forms import AssignForm, DateForm, EntryAddForm, EntryForm, ResultForm, TaskForm
 from studio.entries.models import Assignment, Entry, Task
 from studio.entries.programme import Programme, no_auditions
+from studio.requirements.models import Erratum
 from studio.students.models import Student
 
 OTHER_DAY = "Call and rooms were written down for another date: check the day."
@@ -94,6 +96,22 @@ def entry_result(request, pk):
     """Write down what came of it."""
     form = ResultForm(request.POST, instance=_entry_to_change(request, pk), who=request.who)
     return _settle(request, pk, result=form)
+
+
+@require_POST
+def entry_errata(request, pk):
+    """Note that the student knows of the corrections that are written down by now.
+
+    Up to the latest of them, not up to today: one found later may have been published before.
+    """
+    row = _entry_to_change(request, pk)
+    errata = Erratum.objects.filter(requirement_set=row.requirement_set_id)
+    known = errata.filter(on__lte=request.who.studio.today).aggregate(latest=Max("on"))
+    row.errata_told = known["latest"] or row.errata_told
+    row.save()
+    text = f"{row.audition.institution.short}: the corrections are passed on."
+    messages.success(request, text, extra_tags=undo_tag(request))
+    return redirect(row.get_absolute_url() + "#music")
 
 
 @require_POST

@@ -6,17 +6,12 @@ from django.utils.html import format_html
 from studio.accounts.access import may_add
 from studio.accounts.pages import Row
 from studio.accounts.words import counted
-from studio.requirements.models import Piano, Piece, Said
+from studio.requirements import wording
+from studio.requirements.models import Piece
+from studio.requirements.wording import plain
 
 PIECE_COLUMNS = ("Piece", "Kind", "Minutes", "Hours to prepare", "Piano", "Played by")
 SET_COLUMNS = ("Asked of", "Season", "Requirements", "Entries", "Checked")
-MEMORY = {Said.YES: "from memory", Said.NO: "not from memory"}
-PIANO = {Piano.WITH: "with piano", Piano.WITHOUT: "without piano"}
-
-
-def plain(number):
-    """Return 7.5 as "7.5" and 5.0 as "5"; nothing for None."""
-    return "" if number is None else f"{number.normalize():f}"
 
 
 def piece_row(piece):
@@ -26,7 +21,7 @@ def piece_row(piece):
         piece.get_kind_display(),
         f"{plain(piece.minutes)} min" if piece.minutes is not None else "",
         f"{plain(piece.hours)} h" if piece.hours is not None else "",
-        PIANO.get(piece.piano, ""),
+        wording.PIANO.get(piece.piano, ""),
         counted(piece.players, "student"),
     )
     return Row(piece.get_absolute_url(), cells)
@@ -80,22 +75,9 @@ class Asked:
     def rules(self):
         """Its rules in words: "Solo · 2 to 3 pieces · at most 10 minutes · from memory"."""
         row = self.requirement
-        words = [
-            row.get_kind_display(),
-            "" if row.round == row.Round.LIVE else row.get_round_display().lower(),
-            self._number() if row.is_music else "",
-            f"at most {plain(row.minutes)} minutes" if row.minutes is not None else "",
-            MEMORY.get(row.memory, ""),
-            PIANO.get(row.piano, ""),
-            f"weight {row.weight}" if row.weight > 1 else "",
-        ]
-        return " · ".join(filter(None, words))
-
-    def _number(self):
-        least, most = self.requirement.at_least, self.requirement.at_most
-        if most is not None and most != least:
-            return f"{least} to {most} pieces"
-        return f"{least} piece{'' if least == 1 else 's'}"
+        kind = "" if row.is_group else row.get_kind_display()
+        weight = f"weight {row.weight}" if row.weight > 1 else ""
+        return " · ".join(filter(None, [kind, *wording.rules(row), weight]))
 
 
 class SetPage:

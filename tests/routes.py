@@ -112,6 +112,8 @@ ROUTES = {
     "requirement_set_add": page(TEACHERS, "institution"),
     "requirement_set": page(STAFF, "requirement_set"),
     "requirement_set_verify": act(TEACHERS, "requirement_set"),
+    "requirement_set_write": page(TEACHERS, "requirement_set"),
+    "notation": page(TEACHERS_ANYWHERE),
     "requirement_set_edit": page(TEACHERS, "requirement_set"),
     "requirement_set_remove": page(TEACHERS, "requirement_set"),
     "requirement_add": page(TEACHERS, "requirement_set"),

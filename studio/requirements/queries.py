@@ -92,3 +92,10 @@ def copied_sets():
     """Return sets with all that `copying` takes along."""
     sets = RequirementSet.objects.select_related("institution__studio", "instrument")
     return sets.prefetch_related("requirements__judgements__piece")
+
+
+def written_sets():
+    """Return sets with what the editor shows: each requirement, `chosen` pieces counted."""
+    rows = Requirement.objects.annotate(chosen=Count("assignments"))
+    sets = RequirementSet.objects.select_related("institution__studio", "instrument")
+    return sets.prefetch_related(Prefetch("requirements", rows))

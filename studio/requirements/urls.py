@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from studio.requirements.views import pieces, sets, slots
+from studio.requirements.views import pieces, sets, slots, writing
 
 urlpatterns = [
     # /repertoire/
@@ -26,6 +26,10 @@ urlpatterns = [
     path(
         "requirements/<int:pk>/remove/", sets.requirement_set_remove, name="requirement_set_remove"
     ),
+    path(
+        "requirements/<int:pk>/write/", writing.requirement_set_write, name="requirement_set_write"
+    ),
+    path("requirements/notation/", writing.notation, name="notation"),
     # /requirements/<pk>/add/, one line of a set
     path("requirements/<int:pk>/add/", slots.requirement_add, name="requirement_add"),
     path("requirement/<int:pk>/edit/", slots.requirement_edit, name="requirement_edit"),

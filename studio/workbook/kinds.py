@@ -20,6 +20,11 @@ COMMA = re.compile(r"[+-]?\d+,\d+")
 THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?")
 POINTED = re.compile(r"[+-]?[1-9]\d{0,2}(?:\.\d{3})+,\d+")
 SMALLEST, LARGEST = -32_768, 32_767
+ANSWERS = {
+    word: answer
+    for answer, words in ((True, "yes y true 1 x"), (False, "no n false 0"))
+    for word in words.split()
+}
 
 
 def clean_line(text):
@@ -175,6 +180,21 @@ class Choice(Kind):
         return value or None
 
 
+class YesNo(Kind):
+    """Yes or no."""
+
+    says = "Yes or no."
+
+    def read(self, value, column=None):
+        found = ANSWERS.get(loose(value))
+        if found is None:
+            raise Misread("Write yes or no.")
+        return found
+
+    def write(self, value):
+        return "yes" if value else "no"
+
+
 class Day(Kind):
     """A date."""
 
@@ -304,6 +324,7 @@ def _limits(field, validator, bound):
 
 
 KINDS = (
+    (models.BooleanField, YesNo),
     (models.DateField, Day),
     (models.TimeField, Clock),
     (models.DecimalField, Tenths),

@@ -116,6 +116,10 @@ class Record:
             before.update(item.by if isinstance(item, Link) else (item.heading,))
         return tuple(heading for heading in link.by if heading not in before)
 
+    def heading(self, item):
+        """Return the heading to name for an item: of a link, the last that is its own."""
+        return (self.own(item) or item.by)[-1] if isinstance(item, Link) else item.heading
+
 
 @dataclass(frozen=True, eq=False)
 class Sheet:

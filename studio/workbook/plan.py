@@ -147,19 +147,19 @@ class Planner:
             self._record(table, reader, record, found)
 
     def _record(self, table, reader, record, found):
-        """Plan all rows of one record: make them known first, then compare and check them."""
+        """Plan all rows of one record: make them known first, compare them, and check them last:
+        the rules of one row may look at what another says."""
         there = len(self.library.rows[record.name])
         drafts = self._drafts(table, reader, record)
         known = [(draft, *self._known(record, draft)) for draft in drafts]
-        for draft, row, new in known:
-            for link in record.links:
-                if link.to == record.name:
-                    reader.link(draft, link)
-            step = self._step(reader, draft, row, new)
+        steps = [(draft, self._step(reader, draft, row, new)) for draft, row, new in known]
+        for draft, step in steps:
             if step is None:
                 found.same += 1
-            else:
-                (found.created if new else found.changed).append(step)
+                continue
+            (found.created if step.new else found.changed).append(step)
+            if draft.sound:
+                self._check(reader, draft, step.row)
         found.absent += there - sum(not new for *_, new in known)
         self.new[record.name] = [row for _, row, new in known if new]
         self.new[record.name] += [s.row for s in found.changed if "kind" in s.fields]
@@ -207,7 +207,7 @@ class Planner:
     @staticmethod
     def _name_heading(record):
         """Return the heading to blame for a whole row."""
-        return _heading(record.by_field[record.key[-1]])
+        return record.heading(record.by_field[record.key[-1]])
 
     def _repeats(self, reader, record, draft, first):
         heading = self._name_heading(record)
@@ -269,6 +269,9 @@ class Planner:
 
     def _step(self, reader, draft, row, new):
         """Set the draft's values on `row` and return the Step, or None where nothing changes."""
+        for link in draft.record.links:
+            if link.to == draft.record.name:
+                reader.link(draft, link)
         step = Step(draft.record, row, draft.number, new)
         for name, value in draft.values.items():
             self._set(step, name, value)
@@ -276,11 +279,7 @@ class Planner:
             self._set_many(step, name, rows)
         if new:
             self._complete(reader, draft)
-        if not (new or step.fields or step.manys):
-            return None
-        if draft.sound:
-            self._check(reader, draft, row)
-        return step
+        return step if new or step.fields or step.manys else None
 
     def _set(self, step, name, value):
         if step.new:
@@ -295,7 +294,8 @@ class Planner:
         if not same:
             setattr(step.row, name, value)
             step.fields.append(name)
-            change = Difference(_heading(item), _text(shown(before)), _text(shown(value)))
+            heading = step.record.heading(item)
+            change = Difference(heading, _text(shown(before)), _text(shown(value)))
             step.differences.append(change)
 
     def _set_many(self, step, name, rows):
@@ -312,7 +312,7 @@ class Planner:
         needed = [column for column in record.columns if not record.kinds[column.heading].optional]
         needed += [link for link in record.links if link.required]
         for item in needed:
-            heading = _heading(item)
+            heading = record.heading(item)
             if item.field not in record.key and heading not in draft.cells:
                 draft.sound = False
                 advice = f"A new row needs this. Add the column “{heading}”."
@@ -328,7 +328,7 @@ class Planner:
             told = error.message_dict if by_name else {NON_FIELD_ERRORS: error.messages}
             for name, messages in told.items():
                 item = draft.record.by_field.get(name)
-                heading = "" if item is None else _heading(item)
+                heading = "" if item is None else draft.record.heading(item)
                 value = draft.cells.get(heading)
                 reader.problem(draft.number, heading, value, " ".join(messages))
 
@@ -360,11 +360,6 @@ def _grouped(rows, name):
     for row in rows:
         found.setdefault(getattr(row, name), []).append(row)
     return found
-
-
-def _heading(item):
-    """Return the heading to name for an item: of a link, the last, which tells it from others."""
-    return item.by[-1] if isinstance(item, Link) else item.heading
 
 
 def _shown(row):

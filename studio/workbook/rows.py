@@ -159,9 +159,10 @@ class Reader:
             draft.sound = False
             return
         draft.spelled[link.field] = key
-        target, heading = RECORDS[link.to], own[-1] if own else link.by[-1]
+        target, heading = RECORDS[link.to], draft.record.heading(link)
+        first = link.by.index(own[0]) if own else len(link.by)
         try:
-            row = self.library.find(target, key, len(key) - len(own))
+            row = self.library.find(target, key, len(key) - len(link.by) + first)
         except NotFound as error:
             place = error.place - (len(key) - len(link.by))
             heading = link.by[place] if place >= 0 else heading

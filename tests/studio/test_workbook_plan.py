@@ -4,9 +4,9 @@ from datetime import date
 
 import pytest
 
-from studio.entries.models import Entry, Task
+from studio.entries.models import Entry, Task, Wish
 from studio.institutions.models import Deadline, OfferedDate
-from studio.requirements.models import Requirement, RequirementSet
+from studio.requirements.models import Erratum, Judgement, Requirement, RequirementSet
 from studio.students.models import Student
 from studio.workbook.applying import CannotApply, apply
 from tests import factories as make
@@ -222,6 +222,122 @@ def test_rows_of_a_set_that_contradict_each_other_are_a_problem():
     assert "Row 2 says otherwise" in advice
 
 
+INSIDE = [*SETS[:5], "requirement", "kind", "inside", "round"]
+HORN = ["Fairmont", "2026–27", "Horn", "UG", "BMus"]
+
+
+def test_a_requirement_stands_inside_a_group_that_comes_before_or_after_it():
+    rows = [
+        INSIDE,
+        [*HORN, "Excerpts", "excerpt", "solo or  EXCERPTS", None],
+        [*HORN, "Solo or excerpts", "some of", "Everything", None],
+        [*HORN, "Solo", "solo", "Solo or excerpts", None],
+        [*HORN, "Everything", "Group: all of these", None, None],
+    ]
+    studio = loaded(requirements=rows)
+    found = Requirement.objects.filter(requirement_set__institution__studio=studio)
+    assert {row.name: row.parent and row.parent.name for row in found} == {
+        "Excerpts": "Solo or excerpts",
+        "Solo": "Solo or excerpts",
+        "Solo or excerpts": "Everything",
+        "Everything": None,
+    }
+    again = planned(season(requirements=rows), studio)
+    assert (again.problems, again.created, again.changed) == ([], 0, 0)
+    rows[1][-2] = None
+    (step,) = planned(season(requirements=rows), studio).steps
+    (change,) = step.differences
+    assert (change.heading, change.before, change.after) == ("inside", "Solo or excerpts", "empty")
+
+
+@pytest.mark.parametrize(
+    ("rows", "place", "words"),
+    [
+        (
+            [["Solo", "solo", "Choise", None], ["Choice", "some of", None, None]],
+            (2, "inside", "Choise"),
+            "Did you mean “Choice”?",
+        ),
+        (
+            [["Solo", "solo", "Etude", None], ["Etude", "etude", None, None]],
+            (2, "inside", "Etude"),
+            "“Etude” is not a group",
+        ),
+        (
+            [["Solo", "solo", "Choice", "screening"], ["Choice", "some of", None, "live"]],
+            (2, "round", "screening"),
+            "no round “screening”",
+        ),
+        (
+            [["Choice", "some of", "Choice", None]],
+            (2, "inside", "Choice"),
+            "cannot stand inside itself",
+        ),
+    ],
+)
+def test_a_group_that_cannot_be_is_told(rows, place, words):
+    sheet = [INSIDE, *([*HORN, *row] for row in rows)]
+    places, advice = told(season(requirements=sheet))
+    assert places == [("requirements", *place)]
+    assert words in advice
+
+
+def test_a_group_of_another_set_is_not_found():
+    rows = [
+        INSIDE,
+        [*HORN, "Solo", "solo", "Choice", None],
+        [*HORN[:4], "MMus", "Choice", "some of", None, None],
+    ]
+    places, _ = told(season(requirements=rows))
+    assert places == [("requirements", 2, "inside", "Choice")]
+
+
+def test_a_correction_names_a_requirement_of_its_set_or_none():
+    sets = [INSIDE, [*HORN, "Solo", "solo", None, None]]
+    errata = [[*SETS[:5], "published on", "correction", "requirement"]]
+    on = date(2026, 11, 22)
+    errata += [[*HORN, on, "Bar 12: natural", "Solo"], [*HORN, on, "Page 3 is missing", None]]
+    studio = loaded(requirements=sets, errata=errata)
+    found = Erratum.objects.filter(requirement_set__institution__studio=studio)
+    assert {row.text: str(row.requirement) for row in found} == {
+        "Bar 12: natural": "Solo",
+        "Page 3 is missing": "None",
+    }
+    errata[1][-1] = "Sola"
+    places, advice = told(season(requirements=sets, errata=errata))
+    assert places == [("errata", 2, "requirement", "Sola")]
+    assert "Did you mean “Solo”?" in advice
+
+
+def test_a_judgement_says_yes_or_no():
+    sets = [INSIDE, [*HORN, "Solo", "solo", None, None]]
+    judgements = [[*SETS[:5], "requirement", "composer", "work", "fits"]]
+    judgements += [[*HORN, "Solo", "Invented", "Study 1", "No"]]
+    studio = loaded(requirements=sets, judgements=judgements)
+    assert not Judgement.objects.get(piece__studio=studio).fits
+    judgements[1][-1] = "perhaps"
+    places, advice = told(season(requirements=sets, judgements=judgements))
+    assert (places, advice) == ([("judgements", 2, "fits", "perhaps")], "Write yes or no.")
+
+
+def test_a_wish_is_one_of_three_words():
+    wishes = [["student", "composer", "work", "wish"], ["Sam Reyes", "Invented", "Study 1", "keep"]]
+    studio = loaded(wishes=wishes)
+    assert Wish.objects.get(student__studio=studio).word == "keep"
+    wishes[1][-1] = "kep"
+    places, advice = told(season(wishes=wishes))
+    assert places == [("wishes", 2, "wish", "kep")]
+    assert "Did you mean “keep”?" in advice
+
+
+@pytest.mark.parametrize(
+    ("cell", "kept"), [("yes", True), (None, True), ("no", False), (False, False), ("N", False)]
+)
+def test_an_entry_is_in_the_plan_unless_it_is_said_not_to_be(cell, kept):
+    studio = loaded(entries=[[*ENTRY, "in the plan"], [*SAMS, cell]])
+    assert Entry.objects.get(student__studio=studio).kept is kept
+
+
 def test_a_set_without_requirements_needs_no_requirement():
     studio = loaded(requirements=[SETS, ["Fairmont", "2026–27", "Horn", "", "", URL]])
     assert RequirementSet.objects.filter(institution__studio=studio).count() == 1
@@ -270,7 +386,7 @@ def test_deadlines_that_wait_for_each_other_are_a_problem():
         [*SAMS[1:], "B", "fee", date(2026, 11, 1), "A"],
     ]
     places, advice = told(season(deadlines=deadlines))
-    assert places == [("deadlines", 3, "opens after", "A")]
+    assert places == [("deadlines", 2, "opens after", "B"), ("deadlines", 3, "opens after", "A")]
     assert "Choose an earlier deadline" in advice
 
 
@@ -389,4 +505,4 @@ def test_a_plan_costs_the_same_queries_for_one_student_and_thirty(django_assert_
             counts.append(counted_queries(target, files, django_assert_max_num_queries))
     assert counts[0] == counts[2]
     assert counts[1] == counts[3]
-    assert counts[0] <= 18  # one for each kind of row, and two for lists of instruments
+    assert counts[0] <= 21  # one for each kind of row, and two for lists of instruments

@@ -140,11 +140,22 @@ def rich_studio():
         source="https://fairmont.example/s",
         checked_by="Ines",
         checked_on=date(2026, 10, 2),
+        reuse="yes",
+        again="must not",
+        together="minutes: at most 10; different composers",
         notes="Repeats\nas printed",
     )
     make.RequirementSetFactory(institution=place, instrument=horns, degree="")
-    make.RequirementFactory(
+    bundle, choice = (
+        make.RequirementFactory(
+            requirement_set=asked, position=at, name=name, kind=kind, round="screening"
+        )
+        for at, name, kind in ((8, "All", "all of"), (9, "Solo or studies", "some of"))
+    )
+    _fill(choice, parent=bundle)
+    solo = make.RequirementFactory(
         requirement_set=asked,
+        parent=choice,
         position=7,
         name="Solo",
         kind="solo",
@@ -154,18 +165,29 @@ def rich_studio():
         minutes=Decimal("2.5"),
         memory="yes",
         piano="with piano",
+        fits="composer: Mozart or Haydn; section: first movement",
+        together="contrasting; different composers",
+        scales="major: to 4; octaves: 2; from memory",
         weight=4,
         details="First movement",
     )
-    make.PieceFactory(
+    make.ErratumFactory(requirement_set=asked, requirement=solo, source="https://b.example/e")
+    make.ErratumFactory(requirement_set=asked, text="= Page 3 is missing")
+    piece = make.PieceFactory(
         studio=studio,
         composer="",
         work="@Fanfare",
         section="II",
         instrument=horns,
         kind="solo",
+        book="Sixty, vol. 1",
+        genre="fanfare",
         period="1750",
+        year=1750,
         character="lyrical",
+        language="none",
+        level=3,
+        bars="1 to 64",
         minutes=Decimal("4.0"),
         piano="without piano",
         edition="blue",
@@ -174,6 +196,9 @@ def rich_studio():
         beat="quarter",
         notes="C or c",
     )
+    make.JudgementFactory(requirement=solo, piece=piece, fits=False, reason="too short")
+    make.JudgementFactory(requirement=solo, piece=entry.assignments.first().piece)
+    make.WishFactory(student=sam, piece=piece, word="leave")
     make.TaskFactory(
         entry=entry,
         name="Buy mute",
@@ -196,7 +221,15 @@ def rich_studio():
         source="student",
     )
     _fill_day(entry.day)
-    _fill(entry, result="next round", result_on=date(2027, 2, 20), notes="=HYPERLINK(1)")
+    _fill(
+        entry,
+        result="next round",
+        result_on=date(2027, 2, 20),
+        kept=False,
+        worth=9,
+        errata_told=date(2026, 11, 23),
+        notes="=HYPERLINK(1)",
+    )
     make.EntryFactory(
         student=mia,
         requirement_set=None,

@@ -1,7 +1,15 @@
 """Every sheet of the workbook, one place for each: the page, reading and writing follow this."""
 
-from studio.workbook.sheets.going import CHECKS, DAYS, ENTRIES, LEAD_TIMES, PROGRAMME, TASKS
-from studio.workbook.sheets.music import PIECES, REQUIREMENTS
+from studio.workbook.sheets.going import (
+    CHECKS,
+    DAYS,
+    ENTRIES,
+    LEAD_TIMES,
+    PROGRAMME,
+    TASKS,
+    WISHES,
+)
+from studio.workbook.sheets.music import ERRATA, JUDGEMENTS, PIECES, REQUIREMENTS
 from studio.workbook.sheets.people import AWAY, INSTRUMENTS, STUDENTS
 from studio.workbook.sheets.places import AUDITIONS, DATES, DEADLINES, INSTITUTIONS
 
@@ -15,9 +23,12 @@ SHEETS = (
     DEADLINES,
     DATES,
     REQUIREMENTS,
+    ERRATA,
     PIECES,
+    JUDGEMENTS,
     ENTRIES,
     PROGRAMME,
+    WISHES,
     TASKS,
     CHECKS,
     DAYS,

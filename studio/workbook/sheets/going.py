@@ -1,13 +1,13 @@
 """One student going for one audition: music, tasks, checks, the day."""
 
 from studio.days.models import AuditionDay
-from studio.entries.models import Assignment, Entry, LeadTime, LessonCheck, Task
+from studio.entries.models import Assignment, Entry, LeadTime, LessonCheck, Task, Wish
 from studio.workbook.layout import Column, Link, sheet
+from studio.workbook.sheets.music import PIECE
 from studio.workbook.sheets.people import SCORE
 from studio.workbook.sheets.places import AUDITION
 
 ENTRY = ("student", *AUDITION, "instrument")
-PIECE = ("composer", "work", "section")
 ENTRY_SCORE = tuple(f"entry.{path}" for path in SCORE)
 ENTRY_ORDER = (
     *ENTRY_SCORE,
@@ -67,6 +67,9 @@ ENTRIES = sheet(
         Column("date state", "date_state"),
         Column("result", "result"),
         Column("heard on", "result_on", "The day the result came."),
+        Column("in the plan", "kept"),
+        Column("worth", "worth"),
+        Column("errata passed on", "errata_told"),
         Column("notes", "notes"),
     ),
 )
@@ -94,6 +97,19 @@ PROGRAMME = sheet(
             under="entry.requirement_set",
         ),
         Link("piece", "pieces", PIECE),
+    ),
+)
+
+WISHES = sheet(
+    "wishes",
+    "What the teacher wants of one piece when a student's music is planned.",
+    Wish,
+    key=("student", "piece"),
+    order=(*SCORE, *(f"piece.{path}" for path in PIECE)),
+    items=(
+        Link("student", "students", ("student",)),
+        Link("piece", "pieces", PIECE),
+        Column("wish", "word"),
     ),
 )
 

@@ -1,9 +1,18 @@
 """What institutions ask for, and the pieces a studio plays."""
 
-from studio.requirements.models import Piece, Requirement, RequirementSet
+from studio.requirements.models import Erratum, Judgement, Piece, Requirement, RequirementSet
 from studio.workbook.layout import Column, Link, Record, Sheet, sheet
 
 SET = ("institution", "season", "instrument", "level", "degree")
+PIECE = ("composer", "work", "section")
+SET_ORDER = (
+    "institution.name",
+    "season",
+    "instrument.position",
+    "instrument.name",
+    "level",
+    "degree",
+)
 
 REQUIREMENTS = Sheet(
     "requirements",
@@ -14,14 +23,7 @@ REQUIREMENTS = Sheet(
             "requirement sets",
             RequirementSet,
             key=SET,
-            order=(
-                "institution.name",
-                "season",
-                "instrument.position",
-                "instrument.name",
-                "level",
-                "degree",
-            ),
+            order=SET_ORDER,
             items=(
                 Link("institution", "institutions", ("institution",)),
                 Column("season", "season", usual="season"),
@@ -31,6 +33,9 @@ REQUIREMENTS = Sheet(
                 Column("source", "source"),
                 Column("checked by", "checked_by"),
                 Column("checked on", "checked_on"),
+                Column("reuse", "reuse", "Whether one piece may fill two slots."),
+                Column("again", "again", "Whether the screening's pieces are played again."),
+                Column("all pieces together", "together"),
                 Column("set notes", "notes"),
             ),
         ),
@@ -45,12 +50,22 @@ REQUIREMENTS = Sheet(
                 Column("requirement", "name", "Empty: the row tells of the set only."),
                 Column("round", "round"),
                 Column("position", "position", "Its place among the requirements of the set."),
+                Link(
+                    "parent",
+                    "requirements",
+                    ("inside", "round"),
+                    required=False,
+                    under="requirement_set",
+                ),
                 Column("kind", "kind"),
-                Column("at least", "at_least", "How many pieces."),
+                Column("at least", "at_least", "How many pieces; of a group, how many of it."),
                 Column("at most", "at_most", "Empty: no more than at least."),
                 Column("minutes", "minutes", "At most."),
                 Column("memory", "memory"),
                 Column("piano", "piano"),
+                Column("only pieces with", "fits"),
+                Column("pieces together", "together"),
+                Column("scales asked for", "scales"),
                 Column("weight", "weight"),
                 Column("details", "details"),
             ),
@@ -58,11 +73,32 @@ REQUIREMENTS = Sheet(
     ),
 )
 
+ERRATA = sheet(
+    "errata",
+    "A correction that an institution published after its requirements.",
+    Erratum,
+    key=("requirement_set", "on", "text"),
+    order=(*(f"requirement_set.{path}" for path in SET_ORDER), "on", "text"),
+    items=(
+        Link("requirement_set", "requirement sets", SET),
+        Column("published on", "on"),
+        Column("correction", "text"),
+        Link(
+            "requirement",
+            "requirements",
+            ("requirement", "round"),
+            required=False,
+            under="requirement_set",
+        ),
+        Column("source", "source"),
+    ),
+)
+
 PIECES = sheet(
     "pieces",
     "A movement or section of a work: the unit that is prepared. Capitals count in its names.",
     Piece,
-    key=("composer", "work", "section"),
+    key=PIECE,
     cased=True,
     items=(
         Column("composer", "composer"),
@@ -70,8 +106,14 @@ PIECES = sheet(
         Column("section", "section"),
         Link("instrument", "instruments", ("instrument",), required=False),
         Column("kind", "kind"),
+        Column("book", "book"),
+        Column("genre", "genre"),
         Column("period", "period"),
+        Column("year", "year"),
         Column("character", "character"),
+        Column("language", "language"),
+        Column("level", "level"),
+        Column("bars", "bars"),
         Column("minutes", "minutes"),
         Column("piano", "piano"),
         Column("edition", "edition"),
@@ -79,5 +121,25 @@ PIECES = sheet(
         Column("target tempo", "target_tempo"),
         Column("beat", "beat"),
         Column("notes", "notes"),
+    ),
+)
+
+JUDGEMENTS = sheet(
+    "judgements",
+    "Whether a piece fits a requirement, in the teacher's own judgement: stronger than its rules.",
+    Judgement,
+    key=("requirement", "piece"),
+    order=(
+        *(f"requirement.requirement_set.{path}" for path in SET_ORDER),
+        "requirement.position",
+        "requirement.name",
+        "requirement.round",
+        *(f"piece.{path}" for path in PIECE),
+    ),
+    items=(
+        Link("requirement", "requirements", (*SET, "requirement", "round")),
+        Link("piece", "pieces", PIECE),
+        Column("fits", "fits"),
+        Column("reason", "reason"),
     ),
 )

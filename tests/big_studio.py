@@ -11,7 +11,7 @@ from studio.accounts.models import Role
 from studio.days.models import AuditionDay
 from studio.entries.models import Assignment, Entry, LessonCheck, Task
 from studio.institutions.models import Deadline, OfferedDate
-from studio.requirements.models import Piece, Requirement, RequirementSet
+from studio.requirements.models import Erratum, Kind, Piece, Requirement, RequirementSet
 from studio.students.models import DayAway, Instrument, Student
 from tests.factories import SEASON, AuditionFactory, InstitutionFactory, StudioFactory, seat
 
@@ -42,7 +42,7 @@ def build(students, today):
         for n in range(students)
     )
     offers = [_audition(studio, place, today, weeks) for weeks, place in enumerate(PLACES, start=3)]
-    needs = _requirements(offers, instruments)
+    needs = _requirements(offers, instruments, today)
     entries = _entries(players, offers, needs)
     _music(studio, players, entries, needs, today)
     _days(players, entries, today)
@@ -68,19 +68,41 @@ def _audition(studio, place, today, weeks):
     return audition, date, Deadline.objects.bulk_create(deadlines)
 
 
-def _requirements(offers, instruments):
-    """Return requirements by (audition pk, instrument pk)."""
+def _requirements(offers, instruments, today):
+    """Return requirements by (audition pk, instrument pk), every other set's inside a choice.
+
+    Two of the three studies are asked for there; nobody plays the third.
+    """
     needs = {}
-    for audition, _, _ in offers:
+    for n, (audition, _, _) in enumerate(offers):
         for instrument in instruments:
             asked = RequirementSet.objects.create(
                 institution=audition.institution, season=SEASON, instrument=instrument
             )
             needs[audition.pk, instrument.pk] = Requirement.objects.bulk_create(
-                Requirement(requirement_set=asked, position=n, name=name, weight=n)
-                for n, name in enumerate(SLOTS, start=1)
+                Requirement(requirement_set=asked, position=place, name=name, weight=place)
+                for place, name in enumerate(SLOTS, start=1)
             )
+            if n % 2:
+                _choice(asked, needs[audition.pk, instrument.pk][1:3], today)
     return needs
+
+
+def _choice(asked, studies, today):
+    asked.together = "different works"
+    asked.save()
+    choice = Requirement.objects.create(
+        requirement_set=asked, position=2, name="Studies", kind=Kind.SOME_OF, at_least=2
+    )
+    for study in studies:
+        study.parent, study.fits = choice, "composer: Invented"
+        study.save()
+    Requirement.objects.create(
+        requirement_set=asked, parent=choice, position=5, name="Third study", kind=Kind.ETUDE
+    )
+    Erratum.objects.create(
+        requirement_set=asked, on=today - timedelta(weeks=5), text="Bar 1: piano, not forte"
+    )
 
 
 def _entries(players, offers, needs):

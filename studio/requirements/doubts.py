@@ -20,12 +20,14 @@ class Doubt:
     """One reason to look again.
 
     text: for those who teach. part: the same for the player, who cannot put it right. short: for
-    a margin. erratum: the one it is about, or None.
+    a margin. urgent: the music may be the wrong one now; False: there is time to look. erratum:
+    the one it is about, or None.
     """
 
     text: str
     part: str
     short: str
+    urgent: bool = True
     erratum: Erratum | None = None
 
 
@@ -89,15 +91,18 @@ def _season(entry, asked):
 
 def _check(entry, today, check_days):
     asked = entry.requirement_set
-    unverified = f"Not verified yet: {ADVICE}."
-    if asked.checked_on is None and asked.copied_from_id is not None:
-        text = f"They are copied, and nobody has looked at them again yet: {ADVICE}."
-        return Doubt(text, unverified, "copied, not verified")
-    if asked.checked_on is None:
-        text = f"Nobody has looked at them again yet: {ADVICE}."
-        return Doubt(text, unverified, "not verified")
     limit = _limit(entry, today, check_days)
-    if limit is None or today < limit or asked.checked_on >= limit:
+    due = limit is not None and today >= limit
+    if asked.checked_on is None:
+        copied = asked.copied_from_id is not None
+        begin = "They are copied, and nobody" if copied else "Nobody"
+        return Doubt(
+            text=f"{begin} has looked at them again yet: {ADVICE}.",
+            part=f"Not verified yet: {ADVICE}.",
+            short="copied, not verified" if copied else "not verified",
+            urgent=due,
+        )
+    if not due or asked.checked_on >= limit:
         return None
     last = day(asked.checked_on, today)
     return Doubt(

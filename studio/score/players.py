@@ -79,7 +79,8 @@ class Player:
 
     answer: the engine's answer about the next audition, or None; figure: 0 to 100 as written, or
     "–"; short: time in hand in the engine's words; late: whether red pencil says so.
-    undated: places of entries that have no date yet.
+    undated: places of entries that have no date yet. doubts: where the music may be the wrong
+    one, and why.
     """
 
     key: int
@@ -95,6 +96,13 @@ class Player:
     auditions: tuple[Audition, ...] = ()
     away: tuple[Away, ...] = ()
     undated: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
+
+    @property
+    def doubt(self):
+        """The first of the doubts and how many more there are, "" if there is none."""
+        more = f" +{len(self.doubts) - 1}" if len(self.doubts) > 1 else ""
+        return f"{self.doubts[0]}{more}" if self.doubts else ""
 
     @property
     def ahead(self):
@@ -118,7 +126,8 @@ class Player:
     @property
     def label(self):
         """The line read aloud."""
-        return f"{self.name}, {self.instrument}: {self.figure_words}, {self.short}"
+        said = [f"{self.name}, {self.instrument}: {self.figure_words}", self.short, *self.doubts]
+        return ", ".join(said)
 
     @property
     def figure_words(self):
@@ -145,7 +154,15 @@ def player(season):
         auditions=tuple(_audition(entry, season.today) for entry in shown if entry.on),
         away=tuple(Away(days.first, days.last, days.reason) for days in student.days_away.all()),
         undated=tuple(entry.audition.institution.short for entry in shown if not entry.on),
+        doubts=tuple(_doubts(season)),
     )
+
+
+def _doubts(season):
+    for entry in season.live_entries:
+        for doubt in season.doubts(entry):
+            if doubt.urgent and not (entry.on and entry.on < season.today):
+                yield f"{entry.audition.institution.short}: {doubt.short}"
 
 
 def _without_next(season, shown):

@@ -99,6 +99,7 @@ class StaffRow:
     names: tuple[Words, ...]
     figure: Words
     shorts: tuple[Words, ...]
+    doubts: tuple[Words, ...]
     notes: tuple[Note, ...]
     rings: tuple[Ring, ...]
     signs: tuple[Sign, ...]
@@ -204,10 +205,12 @@ class _Strips:
         staff = top + 6 + lanes.LANE * max(lanes.lanes(flags), 0.4)
         names = wrap(player.name, NAMES_ROOM, NAME_TYPE, "bold", lines=3)
         shorts = wrap(player.short, FIGURES_ROOM, SHORT_TYPE, "bold")
+        doubts = wrap(player.doubt, FIGURES_ROOM, SHORT_TYPE, "bold", lines=3)
+        below = staff + 34 + SHORT_LINE * len(shorts)
         needs = (
             staff + STAFF + 5 + HAIRPIN,
             staff + 21 + NAME_LINE * (len(names) - 1) + 5,
-            staff + 34 + SHORT_LINE * (len(shorts) - 1) + 5,
+            below + SHORT_LINE * (len(doubts) - 1) + 5,
         )
         height = round(max(needs) + 8, 1)
         middle = staff + STAFF + 5 + HAIRPIN / 2
@@ -222,6 +225,7 @@ class _Strips:
             names=_column(NAMES_END, staff + 21, NAME_LINE, names),
             figure=Words(FIGURES, staff + 15, player.figure),
             shorts=_column(FIGURES, staff + 34, SHORT_LINE, shorts),
+            doubts=_column(FIGURES, below, SHORT_LINE, doubts),
             notes=marks,
             rings=rings(marks),
             signs=tuple(self.sign(flag, staff) for flag in flags),

@@ -19,6 +19,7 @@ from tests.factories import (
     DeadlineFactory,
     EntryFactory,
     InstitutionFactory,
+    InstrumentFactory,
     LessonCheckFactory,
     OfferedDateFactory,
     StudentFactory,
@@ -97,6 +98,36 @@ def test_a_student_short_of_time_is_told_in_the_engines_words(as_teacher, people
     assert f'<span class="red">{mia.short}</span>' not in response.text
 
 
+def doubted(entry, **fields):
+    """Change the entry's requirement set."""
+    for name, value in fields.items():
+        setattr(entry.requirement_set, name, value)
+    entry.requirement_set.save()
+
+
+def test_requirements_of_another_instrument_stand_in_red_on_the_row(as_teacher, people):
+    entry, other = (enter(people.sam_student, place, 60) for place in ("Fairmont", "Norwood"))
+    trombone = InstrumentFactory(studio=people.studio, name="Bass trombone")
+    doubted(entry, instrument=trombone, checked_on=TODAY)
+    doubted(other, season="2025–26", checked_on=TODAY)
+    response = page_of(as_teacher)
+    (sam,) = [each for each in response.context["page"].players if each.doubts]
+    assert sam.doubts == ("Fairmont: wrong instrument", "Norwood: another season’s list")
+    assert sam.doubt == "Fairmont: wrong instrument +1"
+    assert sam.label.endswith("Norwood: another season’s list")
+    for doubt in sam.doubts:
+        assert response.text.count(f'<span class="red">{doubt}</span>') == 2
+    assert re.search(r'class="score-short score-late score-doubt"[^>]*>Fairmont:', response.text)
+
+
+def test_an_unverified_set_is_urgent_only_near_the_audition(as_teacher, people):
+    near, far = enter(people.sam_student, "Near", 30), enter(people.sam_student, "Far", 31)
+    doubted(near, checked_on=None)
+    doubted(far, checked_on=None)
+    players = page_of(as_teacher).context["page"].players
+    assert [each.doubts for each in players if each.doubts] == [("Near: not verified",)]
+
+
 def test_the_figure_is_the_engines_and_never_rounded_up(as_teacher, people):
     check_weekly(enter(people.sam_student), 106)
     player = page_of(as_teacher).context["page"].players[1]
@@ -106,6 +137,7 @@ def test_the_figure_is_the_engines_and_never_rounded_up(as_teacher, people):
 
 def test_the_table_says_what_the_drawing_shows(as_teacher, people):
     entry = enter(people.sam_student)
+    doubted(entry, checked_on=TODAY)
     enter(people.mia_student, "Norwood", 44)
     DayAwayFactory(student=people.sam_student, first=TODAY, last=TODAY + timedelta(days=3))
     deadline = DeadlineFactory(audition=entry.audition, kind="recording", on=date(2027, 1, 20))

@@ -57,6 +57,9 @@ players = st.builds(
         st.builds(lambda on, n: Away(on, on + timedelta(days=n)), days, st.integers(0, 40)),
         max_size=2,
     ).map(tuple),
+    doubts=st.lists(st.sampled_from(["Fairmont: wrong instrument", "Norwood: check too old"])).map(
+        tuple
+    ),
     dues=st.lists(
         st.builds(
             Due,
@@ -95,7 +98,7 @@ def strip_boxes(row):
     for name in row.names:
         yield baseline_box(name, staves.NAME_TYPE, "bold", True)
     yield baseline_box(row.figure, 21, "bold", False)
-    for short in row.shorts:
+    for short in (*row.shorts, *row.doubts):
         yield baseline_box(short, staves.SHORT_TYPE, "bold", False)
     if row.bracket.name:
         yield baseline_box(row.bracket.name, staves.FAMILY_TYPE, "sans", True)

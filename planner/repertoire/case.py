@@ -1,10 +1,11 @@
 """A problem made ready once, for the plan and for whatever is asked about it afterwards."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from planner.repertoire.fitting import fit
 from planner.repertoire.model import Audition, Piece, Problem, Slot
+from planner.repertoire.rows import Short
 from planner.repertoire.signatures import Unit, unit, units
 from planner.repertoire.validate import validate
 
@@ -15,13 +16,15 @@ class Case:
 
     pieces: those that are not banned, ordered by key, so that the order of the problem changes
     no plan; elsewhere a piece is its index here. fitting: by (audition, hearing, slot), the
-    pieces that fit the slot by itself. units: of all auditions, ordered by audition.
+    pieces that fit the slot by itself. units: of all auditions, ordered by audition. shorts: what
+    is known of how far they fall short (cover.py).
     """
 
     problem: Problem
     pieces: tuple[Piece, ...]
     fitting: dict[tuple[str, str, str], frozenset[int]]
     units: tuple[Unit, ...]
+    shorts: dict[Unit, Short] = field(default_factory=dict)
 
     @cached_property
     def kept(self) -> frozenset[str]:
@@ -42,6 +45,16 @@ class Case:
     def pinned(self) -> frozenset[int]:
         """The pieces that are prepared in any case."""
         return frozenset(self.index[key] for key in self.problem.pinned)
+
+    @cached_property
+    def slots(self) -> tuple[tuple[str, str, str], ...]:
+        """Every (audition, hearing, slot) in the problem's order."""
+        return tuple(
+            (audition.key, hearing.key, slot.key)
+            for audition in self.problem.auditions
+            for hearing in audition.hearings
+            for slot in hearing.slots
+        )
 
     def of(self, kept: frozenset[str]) -> list[Unit]:
         """Return the units of the auditions `kept`."""
@@ -74,6 +87,16 @@ class _Fits:
     def __init__(self, pieces):
         self._pieces = pieces
         self._known = {}
+
+    @cached_property
+    def slots(self) -> tuple[tuple[str, str, str], ...]:
+        """Every (audition, hearing, slot) in the problem's order."""
+        return tuple(
+            (audition.key, hearing.key, slot.key)
+            for audition in self.problem.auditions
+            for hearing in audition.hearings
+            for slot in hearing.slots
+        )
 
     def of(self, slot: Slot) -> frozenset[int]:
         judged = frozenset((slot.judged or {}).items())

@@ -6,6 +6,7 @@ the pieces as the problem has them. A plan is believed after this, and not befor
 
 from collections import Counter
 from collections.abc import Collection, Mapping
+from dataclasses import dataclass
 
 from planner.repertoire.fitting import fit
 from planner.repertoire.model import (
@@ -25,6 +26,20 @@ from planner.repertoire.signatures import trait
 Places = Mapping[str, Placed]
 
 
+@dataclass(frozen=True, order=True)
+class Missed:
+    """What a plan misses: pieces that AT_LEAST asks for, and seconds."""
+
+    unmet: int = 0
+    over: int = 0
+
+    def __add__(self, other: "Missed") -> "Missed":
+        return Missed(self.unmet + other.unmet, self.over + other.over)
+
+
+NOTHING = Missed()
+
+
 class Unsound(AssertionError):
     """A plan breaks the problem. The message says where."""
 
@@ -34,12 +49,14 @@ def check(
     kept: Collection[str],
     placed: Collection[Placed],
     pieces: Collection[str],
+    unmet: int = 0,
     over: int = 0,
 ) -> int:
     """Return the minutes of the plan that prepares `pieces` and plays `placed`.
 
-    kept: keys of the auditions that it covers. over: seconds by which it may miss limits of
-    length, in all. Raises Unsound if it breaks the problem.
+    kept: keys of the auditions that it covers. unmet, over: by how many pieces it may miss what
+    AT_LEAST asks for, and by how many seconds limits of length, in all. Raises Unsound if it
+    breaks the problem.
     """
     library = {piece.key: piece for piece in problem.pieces}
     _prepared(problem, library, placed, pieces)
@@ -48,13 +65,14 @@ def check(
         here = by_hearing.setdefault((place.audition, place.hearing), {})
         _claim(place.slot not in here, f"{_where(place)} is played twice")
         here[place.slot] = place
-    missed = 0
+    missed = NOTHING
     for audition in problem.auditions:
         if audition.key in kept:
             played = [by_hearing.pop((audition.key, h.key), {}) for h in audition.hearings]
-            missed += _audition(audition, played, library)
+            missed += _audition(audition, played, library, unmet)
     _claim(not by_hearing, f"{sorted(by_hearing)} are not among the hearings to cover")
-    _claim(missed <= over, f"limits of length are missed by {missed} seconds, not {over}")
+    _claim(missed.unmet <= unmet, f"{missed.unmet} pieces are asked for in vain, not {unmet}")
+    _claim(missed.over <= over, f"limits of length are missed by {missed.over} seconds")
     return sum(library[key].prep for key in pieces)
 
 
@@ -79,12 +97,13 @@ def _prepared(problem, library, placed, pieces) -> None:
     _claim(set(problem.pinned) <= prepared, "a pinned piece is not prepared")
 
 
-def _audition(audition: Audition, played: list[Places], library: Mapping[str, Piece]) -> int:
-    """Check the hearings of one audition; return the seconds by which lengths are missed."""
-    missed = sum(
-        _Hearing(audition, hearing, places, library).check()
-        for hearing, places in zip(audition.hearings, played, strict=True)
-    )
+def _audition(
+    audition: Audition, played: list[Places], library: Mapping[str, Piece], unmet: int
+) -> Missed:
+    """Check the hearings of one audition; return what it misses."""
+    missed = NOTHING
+    for hearing, places in zip(audition.hearings, played, strict=True):
+        missed += _Hearing(audition, hearing, places, library, unmet).check()
     used = [{key for place in places.values() for key in place.pieces} for places in played]
     if audition.again is Again.MUST and len(used) > 1:
         _claim(used[0] <= used[1], f"{audition.key}: {sorted(used[0] - used[1])} not played again")
@@ -98,15 +117,16 @@ def _audition(audition: Audition, played: list[Places], library: Mapping[str, Pi
 class _Hearing:
     """One hearing of a plan."""
 
-    def __init__(self, audition, hearing: Hearing, places: Places, library):
+    def __init__(self, audition, hearing: Hearing, places: Places, library, unmet: int):
         self.name = f"audition {audition.key}, hearing {hearing.key}"
         self.hearing, self.places, self.library = hearing, places, library
+        self.lenient = unmet > 0
         self.children: dict[str | None, list[Slot | Group]] = {}
         for node in (*hearing.groups, *hearing.slots):
             self.children.setdefault(node.inside, []).append(node)
 
-    def check(self) -> int:
-        """Check all of it; return the seconds by which lengths are missed."""
+    def check(self) -> Missed:
+        """Check all of it; return what it misses."""
         unknown = self.places.keys() - {slot.key for slot in self.hearing.slots}
         _claim(not unknown, f"{self.name} has no slots {sorted(unknown)}")
         for slot in self.hearing.slots:
@@ -144,17 +164,18 @@ class _Hearing:
     def _idle(self, node: Slot | Group) -> bool:
         return not any(key in self.places for key in self._slots(node.key))
 
-    def _cost(self, node: Slot | Group) -> int | None:
-        """Return the seconds by which lengths are missed if `node` counts as played.
+    def _cost(self, node: Slot | Group) -> Missed | None:
+        """Return what is missed if `node` counts as played; None if it cannot.
 
-        None if it cannot count as played. A group of which nothing sounds may count either way.
+        A group of which nothing sounds may count either way.
         """
         if isinstance(node, Slot):
             return self._bound(node.key) if node.key in self.places else None
         sure, spare = [], []
         for child in self.children.get(node.key, ()):
             (spare if self._idle(child) else sure).append(self._cost(child))
-        if None in sure:
+        own = self._bound(node.key)
+        if own is None or None in sure:
             return None
         spare = sorted(cost for cost in spare if cost is not None)
         least, most = node.least, node.most
@@ -165,17 +186,13 @@ class _Hearing:
         needed = max(0, least - len(sure))
         if len(sure) > most or needed > len(spare):
             return None
-        own = self._bound(node.key)
-        return None if own is None else own + sum(sure) + sum(spare[:needed])
+        return sum((*sure, *spare[:needed]), start=own)
 
     # ---- constraints
 
-    def _bound(self, scope: str | None) -> int | None:
-        """Return the seconds by which the lengths of `scope` are missed if it is played.
-
-        None if another constraint is broken and nothing of the scope is played.
-        """
-        missed = 0
+    def _bound(self, scope: str | None) -> Missed | None:
+        """Return what is missed if `scope` is played; None if nothing of it is and it cannot."""
+        missed = NOTHING
         for together in self.hearing.together:
             if together.scope == scope:
                 found = self._missed(together)
@@ -184,27 +201,33 @@ class _Hearing:
                 missed += found
         return missed
 
-    def _missed(self, together: Together) -> int | None:
+    def _missed(self, together: Together) -> Missed | None:
         places = [self.places[key] for key in self._slots(together.scope) if key in self.places]
         seats = [self.library[key] for place in places for key in place.pieces]
+        where = f"{self.name}, {together.name}"
         seen = [trait(together, piece) for piece in seats]
-        where = f"{self.name}: {together.name}"
         _claim(None not in seen, f"{where}: a piece of which the fact is not known")
         if together.binding in (Binding.COMPOSERS, Binding.WORKS, Binding.CONTRASTING):
             keys = [piece.key for piece in seats]
             _claim(len(set(keys)) == len(keys), f"{where}: a piece fills two slots")
             words = Counter(word for words in seen for word in words)
-            _claim(max(words.values(), default=1) == 1, f"{where}: {words.most_common(1)} twice")
-            return 0
+            twice = sorted(word for word, times in words.items() if times > 1)
+            _claim(not twice, f"{where}: {twice} twice")
+            return NOTHING
         # A piece that fills two slots is one piece.
-        amount = sum({piece.key: int(trait(together, piece)) for piece in seats}.values())
+        amounts = {piece.key: int(amount) for piece, amount in zip(seats, seen, strict=True)}
         lacking = sum(place.lacking for place in places)
+        return self._range(together, sum(amounts.values()), lacking, bool(places), where)
+
+    def _range(self, together, amount, lacking, played, where) -> Missed | None:
         least, most = together.least or 0, together.most
+        above = 0 if most is None else max(0, amount - most)
         if together.binding is Binding.LENGTH:
-            under = 0 if lacking else max(0, least - amount)
-            return under + (0 if most is None else max(0, amount - most))
-        if amount + lacking < least and not places:
+            # A piece that is missing may be as long as need be.
+            return Missed(0, above + (0 if lacking else max(0, least - amount)))
+        below = max(0, least - amount - lacking)
+        if below and not self.lenient:
+            _claim(not played, f"{where}: {amount} pieces, asked for {least}")
             return None
-        _claim(amount + lacking >= least, f"{where}: {amount} pieces, not {least}")
-        _claim(most is None or amount <= most, f"{where}: {amount} pieces, at most {most}")
-        return 0
+        _claim(not above, f"{where}: {amount} pieces, at most {most}")
+        return Missed(below, 0)

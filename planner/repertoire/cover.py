@@ -1,45 +1,19 @@
 """The least music that covers the auditions kept."""
 
-import hashlib
-from collections.abc import Mapping
-from dataclasses import dataclass
-
 from planner.repertoire import rows
 from planner.repertoire.case import Case
-from planner.repertoire.check import check
-from planner.repertoire.handing import hand_out, placed
-from planner.repertoire.mip import Model, relaxed, solve
-from planner.repertoire.model import Placed
-from planner.repertoire.rows import ON, Layout, Short
+from planner.repertoire.mip import Model, cost_of, solve
+from planner.repertoire.programme import Cover, Programme, Shorts, covered
+from planner.repertoire.rows import ON, Short
 from planner.repertoire.signatures import Unit
 
-Shorts = Mapping[Unit, Short]
+__all__ = ["Cover", "OutOfTime", "Short", "Shorts", "cover", "relaxation", "shortfalls"]
 
-LARGEST = 10**8  # of a combined objective: above that the solver's tolerances begin to tell
+LOCAL = 10.0  # seconds for a single audition at least: that much is always to be had
 
 
-@dataclass(frozen=True)
-class Cover:
-    """A plan for some of the auditions.
-
-    auditions: the keys of those covered. pieces: keys in the problem's order, pins among them.
-    placed, minutes, bound, proven, settled: as of `Plan`. over: seconds by which limits of length
-    are missed, in all.
-    """
-
-    auditions: frozenset[str]
-    pieces: tuple[str, ...]
-    placed: tuple[Placed, ...]
-    minutes: int
-    bound: int
-    proven: bool
-    settled: bool
-    over: int = 0
-
-    @property
-    def complete(self) -> bool:
-        """Whether nothing is lacking."""
-        return not self.over and not any(place.lacking for place in self.placed)
+class OutOfTime(ValueError):
+    """Not even a single audition was covered in the time given."""
 
 
 def cover(
@@ -50,42 +24,79 @@ def cover(
     lacking: Shorts | None = None,
     hours_only: bool = False,
     worth: int | None = None,
+    known: int | None = None,
 ) -> Cover:
     """Return the plan of the fewest minutes that covers the auditions `kept` (None: the case's).
 
-    Then the fewest pieces and the most preferred ones, unless `hours_only`. lacking: as of
-    `shortfalls`, which is asked if None. worth: only so many of the auditions are kept that they
-    are worth this much to the student; among plans of the same minutes those worth most.
-    seconds: time limit of each solve. Raises Unsound if the plan found breaks the problem.
+    Then the fewest pieces, then the most preferred ones, unless `hours_only`. An audition that
+    cannot be covered is covered as far as it can be. lacking: by how much units may fall short,
+    as of `shortfalls`, which is asked if need be. worth: leave auditions out as long as the rest
+    is worth this much to the student; of plans of the same minutes the one worth most. known:
+    minutes of some plan, if one is known. seconds: time limit of each solve.
+
+    Raises OutOfTime, and Unsound if the plan found breaks the problem.
     """
     kept = case.kept if kept is None else kept
-    lacking = shortfalls(case, kept, seconds=seconds) if lacking is None else lacking
-    built = _Built(case, kept, lacking, worth)
-    return built.solved(seconds, hours_only)
+    first = _known(case, kept) if lacking is None else lacking
+    programme = Programme(case, kept, first, worth)
+    found = programme.plan(seconds, hours_only, known)
+    if found is None and programme.infeasible and lacking is None:
+        programme = Programme(case, kept, shortfalls(case, kept, seconds=seconds), worth)
+        found = programme.plan(seconds, hours_only, known)
+    if found is None and programme.infeasible:
+        raise ArithmeticError("there is a plan for each audition, but none for all")
+    if found is None:
+        found = _each(case, kept, seconds)
+    return found
+
+
+def _known(case: Case, kept: frozenset[str]) -> Shorts:
+    return {unit: case.shorts[unit] for unit in case.of(kept) if unit in case.shorts}
+
+
+def _each(case: Case, kept: frozenset[str], seconds: float) -> Cover:
+    """Return a plan that covers each audition by itself."""
+    if len(kept) == 1:
+        raise OutOfTime(f"{seconds:g} seconds are not enough for a plan: allow more")
+    bound = relaxation(case, kept, seconds=seconds)
+    alone = [
+        cover(case, frozenset({key}), seconds=max(seconds, LOCAL), hours_only=True)
+        for key in sorted(kept)
+    ]
+    missed = sum(one.unmet for one in alone), sum(one.over for one in alone)
+    places = [place for one in alone for place in one.placed]
+    return covered(case, kept, places, bound, missed=missed)
 
 
 def shortfalls(case: Case, kept: frozenset[str] | None = None, *, seconds: float = 10.0) -> Shorts:
     """Return by how much each unit of the auditions `kept` that cannot be covered falls short.
 
-    First the fewest pieces missing, then the fewest seconds over. Whether a unit can be covered
-    hangs on nothing but itself: to prepare more music never hurts.
+    Whether a unit can be covered hangs on nothing but itself: more music never hurts. Each unit
+    is asked once and remembered in the case.
     """
     kept = case.kept if kept is None else kept
-    found = ((unit, _short(unit, seconds)) for unit in case.of(kept))
-    return {unit: short for unit, short in found if short != Short()}
+    for unit in case.of(kept):
+        if unit not in case.shorts:
+            case.shorts[unit] = _short(unit, max(seconds, LOCAL))
+    return {unit: short for unit, short in _known(case, kept).items() if short != Short()}
 
 
 def _short(unit: Unit, seconds: float) -> Short:
     model = Model()
     every = {p: model.column(1, 1) for alike in unit.alikes for p in alike.pieces}
     layout = rows.add(model, unit, every, None, ON)
-    solved = solve(model, dict.fromkeys(layout.missing.values(), 1), seconds)
-    missing = sum(solved.values[column] for column in layout.missing.values())
-    if not layout.over:
-        return Short(missing)
-    model.row([(column, 1) for column in layout.missing.values()], most=missing)
-    solved = solve(model, dict.fromkeys(layout.over, 1), seconds)
-    return Short(missing, sum(solved.values[column] for column in layout.over))
+    least = []
+    for columns in (layout.unmet, layout.missing, layout.over):
+        cost = dict.fromkeys(columns.values(), 1)
+        number = 0
+        if cost:
+            solved = solve(model, cost, seconds)
+            if solved.values is None:
+                raise OutOfTime(f"{seconds:g} seconds are not enough for a plan: allow more")
+            number = cost_of(cost, solved.values)
+            model.row(list(cost.items()), most=number)
+        least.append(number)
+    return Short(*least)
 
 
 def relaxation(
@@ -97,127 +108,10 @@ def relaxation(
 ) -> int:
     """Return minutes that no plan for the auditions `kept` goes below (linear relaxation)."""
     kept = case.kept if kept is None else kept
-    lacking = shortfalls(case, kept, seconds=seconds) if lacking is None else lacking
-    built = _Built(case, kept, lacking, None)
-    return relaxed(built.model, built.minutes) or 0
-
-
-class _Built:
-    """The model of some of the auditions."""
-
-    def __init__(self, case: Case, kept: frozenset[str], lacking: Shorts, worth: int | None):
-        self.case, self.kept, self.lacking = case, kept, lacking
-        self.model = Model()
-        self.units = case.of(kept)
-        used = {p for unit in self.units for alike in unit.alikes for p in alike.pieces}
-        self.chosen = {
-            p: self.model.column(1, int(p in case.pinned)) for p in sorted(used | case.pinned)
-        }
-        self.minutes = {
-            column: case.pieces[p].prep for p, column in self.chosen.items() if case.pieces[p].prep
-        }
-        self.roots = dict.fromkeys(kept, ON)
-        if worth is not None:
-            self.roots = {key: self.model.column(1) for key in sorted(kept)}
-            self.worths = {c: case.auditions[key].worth for key, c in self.roots.items()}
-            self.model.row(list(self.worths.items()), least=worth)
-        self.layouts: dict[Unit, Layout] = {
-            unit: rows.add(
-                self.model,
-                unit,
-                self.chosen,
-                lacking.get(unit, Short()),
-                self.roots[unit.audition],
-            )
-            for unit in self.units
-        }
-        self.worth = worth
-
-    def solved(self, seconds: float, hours_only: bool) -> Cover:
-        """Return the best plan."""
-        levels = [self.minutes]
-        if self.worth is not None:
-            levels.append({column: -worth for column, worth in self.worths.items()})
-        if not hours_only:
-            levels.append(dict.fromkeys(self.chosen.values(), 1))
-        cost = _combined(levels, self._ranges(levels))
-        solved = solve(self.model, cost, seconds)
-        values = solved.values
-        settled = False
-        bound = self._bound(solved, levels)
-        minutes = _worth(self.minutes, values)
-        proven = solved.bound == _worth(cost, values)
-        if proven and not hours_only:
-            for level in levels:
-                self.model.row(list(level.items()), most=_worth(level, values))
-            tie = self._ties()
-            again = solve(self.model, tie, seconds)
-            if again.values is not None:
-                values = again.values
-                settled = again.bound == _worth(tie, values)
-        return self._cover(values, minutes if proven else bound, proven, settled)
-
-    def _ranges(self, levels) -> list[int]:
-        return [sum(abs(price) for price in level.values()) for level in levels]
-
-    def _bound(self, solved, levels) -> int:
-        below = 1
-        for level in levels[1:]:
-            below *= sum(abs(price) for price in level.values()) + 1
-        return -(-solved.bound // below) if len(levels) > 1 else solved.bound
-
-    def _ties(self) -> dict[int, int]:
-        preferred = {self.case.index[key] for key in self.case.problem.preferred}
-        weights = {p: _weight(self.case.pieces[p].key) for p in self.chosen}
-        large = sum(weights.values()) + 1
-        return {
-            column: weights[p] - (large if p in preferred else 0)
-            for p, column in self.chosen.items()
-        }
-
-    def _cover(self, values, bound: int, proven: bool, settled: bool) -> Cover:
-        case = self.case
-        on = frozenset(k for k, root in self.roots.items() if root == ON or values[root])
-        prepared = frozenset(p for p, column in self.chosen.items() if values[column])
-        keys = [piece.key for piece in case.pieces]
-        places = []
-        for unit, layout in self.layouts.items():
-            if unit.audition in on:
-                seats = hand_out(unit, layout, values, prepared)
-                places += placed(unit, seats, layout, values, keys)
-        used = {key for place in places for key in place.pieces} | set(case.problem.pinned)
-        pieces = tuple(piece.key for piece in case.problem.pieces if piece.key in used)
-        over = sum(values[c] for layout in self.layouts.values() for c in layout.over)
-        minutes = check(case.problem, on, _ordered(case, places), pieces, over)
-        return Cover(
-            on, pieces, _ordered(case, places), minutes, min(bound, minutes), proven, settled, over
-        )
-
-
-def _ordered(case: Case, places: list[Placed]) -> tuple[Placed, ...]:
-    by_slot = {(place.audition, place.hearing, place.slot): place for place in places}
-    return tuple(
-        by_slot[where]
-        for audition in case.problem.auditions
-        for hearing in audition.hearings
-        for slot in hearing.slots
-        if (where := (audition.key, hearing.key, slot.key)) in by_slot
-    )
-
-
-def _combined(levels, ranges) -> dict[int, int]:
-    cost: dict[int, int] = {}
-    weight = 1
-    for level, reach in zip(reversed(levels), reversed(ranges), strict=True):
-        for column, price in level.items():
-            cost[column] = cost.get(column, 0) + weight * price
-        weight *= reach + 1
-    return cost
-
-
-def _worth(cost: dict[int, int], values) -> int:
-    return sum(price * values[column] for column, price in cost.items())
-
-
-def _weight(key: str) -> int:
-    return int.from_bytes(hashlib.sha256(key.encode()).digest()[:8], "big") % 997 + 1
+    first = _known(case, kept) if lacking is None else lacking
+    floor = Programme(case, kept, first).floor()
+    if floor is None and lacking is None:
+        floor = Programme(case, kept, shortfalls(case, kept, seconds=seconds)).floor()
+    if floor is None:
+        raise ArithmeticError("there is a plan for each audition, but none for all")
+    return floor

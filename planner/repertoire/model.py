@@ -99,7 +99,8 @@ class Together:
     LENGTH: seconds in all, from `least` to `most`, either None.
     A piece of which the needed fact is not known (no composer, no character, no seconds, a rule
     that cannot be judged) cannot be used in the scope. A scope that the tree leaves unplayed is
-    bound to nothing. Names and words are compared capitals and spaces apart. Where one piece
+    bound to nothing. Names and words are compared as rules compare
+    them. Where one piece
     fills two slots (`reuse`) it counts, and lasts, once for AT_LEAST, AT_MOST and LENGTH; for
     COMPOSERS, WORKS and CONTRASTING it clashes with itself.
     """

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 from planner.repertoire.mip import Model
 from planner.repertoire.model import Again, Binding
-from planner.repertoire.signatures import Unit
+from planner.repertoire.signatures import Unit, most
 
 ON = -1
 OFF_LIMIT = (Binding.COMPOSERS, Binding.WORKS, Binding.CONTRASTING)
@@ -18,8 +18,13 @@ OFF_LIMIT = (Binding.COMPOSERS, Binding.WORKS, Binding.CONTRASTING)
 
 @dataclass(frozen=True)
 class Short:
-    """By how much a unit falls short at the least: pieces missing, then seconds over."""
+    """By how much a unit falls short at the least, what comes first weighs most.
 
+    unmet: pieces by which AT_LEAST asks for more than its scope can hold at all. missing: pieces.
+    over: seconds by which limits of length are missed.
+    """
+
+    unmet: int = 0
     missing: int = 0
     over: int = 0
 
@@ -27,14 +32,15 @@ class Short:
 @dataclass
 class Layout:
     """Where the columns of a unit are. z: by (seat, alike). distinct: by (seats, alike).
-    switches: by (hearing, key of slot or group). missing: by seat. over: all.
+    switches: by (hearing, key of slot or group). missing: by seat. unmet, over: by bond.
     """
 
     z: dict[tuple[int, int], int] = field(default_factory=dict)
     distinct: dict[tuple[frozenset[int], int], int] = field(default_factory=dict)
     switches: dict[tuple[int, str], int] = field(default_factory=dict)
     missing: dict[int, int] = field(default_factory=dict)
-    over: list[int] = field(default_factory=list)
+    unmet: dict[int, int] = field(default_factory=dict)
+    over: dict[int, int] = field(default_factory=dict)
 
 
 def add(model: Model, unit: Unit, chosen: dict[int, int], short: Short | None, root: int) -> Layout:
@@ -58,31 +64,33 @@ class _Rows:
     def __init__(self, model, unit, chosen, root):
         self.model, self.unit, self.chosen, self.root = model, unit, chosen, root
         self.layout = Layout()
-        self.over_bonds = {}
 
     # ---- what may be lacking
 
     def elastic(self, short: Short | None) -> None:
         """Add the columns for what may be lacking."""
-        layout, model = self.layout, self.model
+        layout, model, unit = self.layout, self.model, self.unit
         if short is None or short.missing:
-            for i, seat in enumerate(self.unit.seats):
+            for i, seat in enumerate(unit.seats):
                 layout.missing[i] = model.column(most(seat.slot))
-        if short is None or short.over:
-            for number, bond in enumerate(self.unit.bonds):
-                if bond.together.binding is Binding.LENGTH:
-                    self.over_bonds[number] = model.column(self._longest(number))
-            layout.over.extend(self.over_bonds.values())
-        if short is not None and short.missing:
-            model.row([(column, 1) for column in layout.missing.values()], most=short.missing)
-        if short is not None and short.over:
-            model.row([(column, 1) for column in layout.over], most=short.over)
+        for number, bond in enumerate(unit.bonds):
+            least = bond.together.least or 0
+            if bond.together.binding is Binding.LENGTH and (short is None or short.over):
+                layout.over[number] = model.column(max(self._longest(number), least))
+            elif least > bond.room and (short is None or short.unmet):
+                layout.unmet[number] = model.column(least)
+        if short is not None:
+            for columns, number in (
+                (layout.missing, short.missing),
+                (layout.unmet, short.unmet),
+                (layout.over, short.over),
+            ):
+                if columns:
+                    model.row([(column, 1) for column in columns.values()], most=number)
 
     def _longest(self, number: int) -> int:
-        bond = self.unit.bonds[number]
-        room = sum(most(self.unit.seats[i].slot) for i in bond.seats)
         longest = max((alike.traits[number] or 0 for alike in self.unit.alikes), default=0)
-        return max(room * longest, bond.together.least or 0)
+        return self.unit.bonds[number].room * longest
 
     # ---- the tree
 
@@ -146,7 +154,7 @@ class _Rows:
     def budget(self, a: int) -> None:
         """Add the rows that keep to the pieces that are prepared."""
         alike = self.unit.alikes[a]
-        pool = [(self.chosen[p], -1) for p in alike.pieces]
+        pool = [(self.chosen[p], -1) for p in alike.pieces if p in self.chosen]
         used = []
         for h, hearing in enumerate(self.unit.hearings):
             at = frozenset(i for i in alike.seats if self.unit.seats[i].hearing == h)
@@ -235,7 +243,7 @@ class _Rows:
             for column in self._pieces(bond, a)
         ]
         missing = [self.layout.missing[i] for i in bond.seats if i in self.layout.missing]
-        over = [self.over_bonds[number]] if number in self.over_bonds else []
+        over = [by[number] for by in (self.layout.over, self.layout.unmet) if number in by]
         if together.least:
             worth = together.least if length else 1
             eased = [*((m, worth) for m in missing), *((column, 1) for column in over)]
@@ -250,11 +258,6 @@ class _Rows:
     def _switch(self, bond) -> int:
         scope = bond.together.scope
         return self.root if scope is None else self.layout.switches[bond.hearing, scope]
-
-
-def most(slot) -> int:
-    """Return the most pieces that `slot` takes."""
-    return slot.least if slot.most is None else slot.most
 
 
 def parts(layout: Layout, scope: frozenset[int], a: int, inside: bool = False) -> list:

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from planner.repertoire.model import Again, Audition, Binding, Hearing, Piece, Slot, Together
-from planner.repertoire.rules import obeys
+from planner.repertoire.rules import obeys, plain
 
 
 @dataclass(frozen=True)
@@ -41,11 +41,15 @@ class Alike:
 
 @dataclass(frozen=True)
 class Bond:
-    """A constraint of a unit. hearing: index within the unit. seats: those in its scope."""
+    """A constraint of a unit. hearing: index within the unit. seats: those in its scope.
+
+    room: how many pieces the scope can hold.
+    """
 
     hearing: int
     together: Together
     seats: tuple[int, ...]
+    room: int
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,6 +62,10 @@ class Unit:
     seats: tuple[Seat, ...]
     bonds: tuple[Bond, ...]
     alikes: tuple[Alike, ...]
+
+    def takes(self, alike: Alike) -> int:
+        """Return how many of the pieces of `alike` the unit can use at most."""
+        return min(len(alike.pieces), sum(most(self.seats[i].slot) for i in alike.seats))
 
 
 def units(audition: Audition) -> tuple[tuple[Again, tuple[Hearing, ...]], ...]:
@@ -85,9 +93,33 @@ def _way_up(key: str | None, inside: Mapping[str, str | None]) -> list[str | Non
     return way
 
 
-def same(text: str) -> str:
-    """Return `text` as names are compared: capitals and spaces apart."""
-    return " ".join(text.casefold().split())
+def most(slot: Slot) -> int:
+    """Return the most pieces that `slot` takes."""
+    return slot.least if slot.most is None else slot.most
+
+
+def room(hearing: Hearing, scope: str | None) -> int:
+    """Return how many pieces `scope` (a slot, a group or None: all) can hold."""
+    for slot in hearing.slots:
+        if slot.key == scope:
+            return most(slot)
+    inside = sorted(
+        (
+            room(hearing, node.key)
+            for node in (*hearing.slots, *hearing.groups)
+            if node.inside == scope
+        ),
+        reverse=True,
+    )
+    for group in hearing.groups:
+        if group.key == scope and group.least is not None:
+            return sum(inside[: group.least if group.most is None else group.most])
+    return sum(inside)
+
+
+def name(text: str) -> str:
+    """Return the words of `text` as names are compared (rules.py), "" if there are none."""
+    return " ".join(sorted(set(plain(text).split())))
 
 
 def trait(together: Together, piece: Piece) -> object:
@@ -96,12 +128,12 @@ def trait(together: Together, piece: Piece) -> object:
         case Binding.LENGTH:
             return piece.seconds
         case Binding.COMPOSERS:
-            return frozenset({same(piece.composer)} - {""}) or None
+            return frozenset({name(piece.composer)} - {""}) or None
         case Binding.WORKS:
-            names = (same(piece.composer), same(piece.work))
+            names = (name(piece.composer), name(piece.work))
             return frozenset({names}) if all(names) else None
         case Binding.CONTRASTING:
-            return frozenset(same(word) for word in piece.character) - {""} or None
+            return frozenset(name(word) for word in piece.character) - {""} or None
     return all_obeyed(together, piece)
 
 
@@ -128,7 +160,7 @@ def unit(
         for together in hearing.together:
             keys = below(hearing, together.scope)
             seats = [i for i, (at, slot) in enumerate(slots) if at == h and slot.key in keys]
-            bonds.append(Bond(h, together, tuple(seats)))
+            bonds.append(Bond(h, together, tuple(seats), room(hearing, together.scope)))
     seats = []
     for i, (h, slot) in enumerate(slots):
         above = [bond.together for bond in bonds if i in bond.seats]

@@ -178,15 +178,19 @@ class _Hearing:
         if own is None or None in sure:
             return None
         spare = sorted(cost for cost in spare if cost is not None)
-        least, most = node.least, node.most
-        if least is None:
-            least = most = len(self.children.get(node.key, ()))
-        elif most is None:
-            most = least
+        least, most, vain = self._numbers(node)
         needed = max(0, least - len(sure))
-        if len(sure) > most or needed > len(spare):
+        if len(sure) > most or needed > len(spare) or (vain and not self.lenient):
             return None
-        return sum((*sure, *spare[:needed]), start=own)
+        return sum((*sure, *spare[:needed]), start=own + Missed(vain, 0))
+
+    def _numbers(self, group: Group) -> tuple[int, int, int]:
+        """Return how many of its children are played, least and most, and asked for in vain."""
+        children = len(self.children.get(group.key, ()))
+        if group.least is None:
+            return children, children, 0
+        most = group.least if group.most is None else group.most
+        return min(group.least, children), most, max(0, group.least - children)
 
     # ---- constraints
 

@@ -25,8 +25,8 @@ class Cover:
     """A plan for some of the auditions.
 
     auditions: the keys of those covered. pieces: keys in the problem's order, pins among them.
-    placed, minutes, bound, proven, settled: as of `Plan`. unmet, over: by how many pieces
-    constraints of AT_LEAST, and by how many seconds limits of length are missed, in all.
+    placed, minutes, bound, proven, settled: as of `Plan`. unmet: pieces and parts that
+    AT_LEAST and groups ask for in vain, over: seconds by which limits of length are missed.
     """
 
     auditions: frozenset[str]
@@ -101,7 +101,9 @@ class Programme:
             among = solve(found.equals, ties, seconds, NODES)
             if among.values is not None:
                 values, settled = among.values, among.bound == cost_of(ties, among.values)
-        return values and self._cover(values, found.bound, found.proven, settled)
+        if values is None:
+            return None
+        return self._cover(values, found.bound, found.proven, settled)
 
     def _ties(self) -> dict[int, int]:
         # Preferred pieces first; then by a number that hangs on the key alone, so that what has

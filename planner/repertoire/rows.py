@@ -49,27 +49,28 @@ def add(model: Model, unit: Unit, chosen: dict[int, int], short: Short | None, r
     chosen: the column of each piece. short: how much may be lacking; None for as much as it
     takes. root: the switch of the whole unit, ON or a column.
     """
-    rows = _Rows(model, unit, chosen, root)
-    rows.elastic(short)
+    rows = _Rows(model, unit, chosen, short, root)
+    rows.elastic()
     rows.tree()
     rows.seats()
     for a in range(len(unit.alikes)):
         rows.budget(a)
-    for bond, where in enumerate(unit.bonds):
-        rows.bond(bond, where)
+    for number, bond in enumerate(unit.bonds):
+        rows.bond(number, bond)
+    rows.limits()
     return rows.layout
 
 
 class _Rows:
-    def __init__(self, model, unit, chosen, root):
-        self.model, self.unit, self.chosen, self.root = model, unit, chosen, root
+    def __init__(self, model, unit, chosen, short, root):
+        self.model, self.unit, self.chosen, self.short, self.root = model, unit, chosen, short, root
         self.layout = Layout()
 
     # ---- what may be lacking
 
-    def elastic(self, short: Short | None) -> None:
+    def elastic(self) -> None:
         """Add the columns for what may be lacking."""
-        layout, model, unit = self.layout, self.model, self.unit
+        layout, model, unit, short = self.layout, self.model, self.unit, self.short
         if short is None or short.missing:
             for i, seat in enumerate(unit.seats):
                 layout.missing[i] = model.column(most(seat.slot))
@@ -79,14 +80,19 @@ class _Rows:
                 layout.over[number] = model.column(max(self._longest(number), least))
             elif least > bond.room and (short is None or short.unmet):
                 layout.unmet[number] = model.column(least)
-        if short is not None:
-            for columns, number in (
-                (layout.missing, short.missing),
-                (layout.unmet, short.unmet),
-                (layout.over, short.over),
-            ):
-                if columns:
-                    model.row([(column, 1) for column in columns.values()], most=number)
+
+    def limits(self) -> None:
+        """Add the rows that keep to what may be lacking."""
+        layout, short = self.layout, self.short
+        if short is None:
+            return
+        for columns, number in (
+            (layout.missing, short.missing),
+            (layout.unmet, short.unmet),
+            (layout.over, short.over),
+        ):
+            if columns:
+                self.model.row([(column, 1) for column in columns.values()], most=number)
 
     def _longest(self, number: int) -> int:
         longest = max((alike.traits[number] or 0 for alike in self.unit.alikes), default=0)
@@ -120,7 +126,12 @@ class _Rows:
         for child, column in zip(children, columns, strict=True):
             self.layout.switches[h, child] = column
         upper = group.least if group.most is None else group.most
-        self._between([(column, 1) for column in columns], group.least, upper, own)
+        terms = [(column, 1) for column in columns]
+        vain = group.least - len(children)
+        if vain > 0 and (self.short is None or self.short.unmet):
+            self.layout.unmet[h, group.key] = self.model.column(vain)
+            terms.append((self.layout.unmet[h, group.key], 1))
+        self._between(terms, group.least, upper, own)
 
     def _between(self, terms, least, upper, switch) -> None:
         # least * switch <= terms <= upper * switch

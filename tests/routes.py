@@ -7,7 +7,14 @@ from dataclasses import dataclass, field
 
 from studio.accounts.history import acting
 from studio.accounts.models import Invitation, Membership, Role
-from tests.factories import DayAwayFactory, LeadTimeFactory, StudentFactory, full_entry
+from tests.factories import (
+    DayAwayFactory,
+    ErratumFactory,
+    JudgementFactory,
+    LeadTimeFactory,
+    StudentFactory,
+    full_entry,
+)
 
 TEACHERS = frozenset({"owner", "teacher"})
 STAFF = TEACHERS | {"assistant"}
@@ -111,12 +118,21 @@ ROUTES = {
     "requirement_sets": page(STAFF_ANYWHERE),
     "requirement_set_add": page(TEACHERS, "institution"),
     "requirement_set": page(STAFF, "requirement_set"),
-    "requirement_set_verify": act(TEACHERS, "requirement_set"),
+    "requirement_set_verify": page(TEACHERS, "requirement_set"),
+    "requirement_set_copy": page(TEACHERS, "requirement_set"),
+    "requirement_set_fill": act(TEACHERS, "requirement_set"),
+    "requirement_sets_roll": page(TEACHERS_ANYWHERE),
     "requirement_set_write": page(TEACHERS, "requirement_set"),
     "notation": page(TEACHERS_ANYWHERE),
     "requirement_set_edit": page(TEACHERS, "requirement_set"),
     "requirement_set_remove": page(TEACHERS, "requirement_set"),
     "requirement_add": page(TEACHERS, "requirement_set"),
+    "requirement": page(STAFF, "requirement"),
+    "requirement_judge": act(TEACHERS, "requirement"),
+    "judgement_remove": act(TEACHERS, "judgement"),
+    "erratum_add": page(TEACHERS, "requirement_set"),
+    "erratum_edit": page(TEACHERS, "erratum"),
+    "erratum_remove": page(TEACHERS, "erratum"),
     "requirement_edit": page(TEACHERS, "requirement"),
     "requirement_remove": page(TEACHERS, "requirement"),
     # entries
@@ -137,6 +153,11 @@ ROUTES = {
     "task_edit": page(TEACHERS, "task"),
     "task_drop": act(TEACHERS, "task"),
     "task_remove": page(TEACHERS, "task"),
+    "plan": Route(get=STAFF, args=_args("student")),
+    "plan_wish": act(TEACHERS, "student"),
+    "plan_accept": act(TEACHERS, "student"),
+    "plan_frontier": Route(get=STAFF, post=TEACHERS, args=_args("student")),
+    "plan_entry": act(TEACHERS, "entry"),
     "lead_times": page(STAFF_ANYWHERE),
     "lead_times_usual": act(TEACHERS_ANYWHERE),
     "lead_time_add": page(TEACHERS_ANYWHERE),
@@ -208,5 +229,7 @@ def make_rows(people):
         "date": entry.chosen_date_id,
         "requirement_set": entry.requirement_set_id,
         "requirement": assignment.requirement_id,
+        "judgement": JudgementFactory(requirement=assignment.requirement).pk,
+        "erratum": ErratumFactory(requirement_set=entry.requirement_set).pk,
         "lead_time": LeadTimeFactory(studio=people.studio).pk,
     }

@@ -18,7 +18,8 @@ import re
 from collections import defaultdict
 from dataclasses import replace
 
-from planner.repertoire import model
+from planner.repertoire import model, notation
+from planner.repertoire.rules import About
 from studio.requirements.models import Again, Kind, Requirement, Said
 from studio.requirements.tree import most, tree
 
@@ -73,6 +74,7 @@ def slot(requirement, instrument, judged):
         inside=requirement.parent_id and str(requirement.parent_id),
         instrument=instrument,
         piano=requirement.piano,
+        rules=_read(notation.read_rules, requirement.fits),
         judged=judged,
     )
 
@@ -80,6 +82,11 @@ def slot(requirement, instrument, judged):
 def judged(requirement):
     """Return the teacher's word on pieces, by their key, of the requirement's judgements."""
     return {str(row.piece_id): row.fits for row in requirement.judgements.all()}
+
+
+def names_instrument(made):
+    """Whether a Slot says for which instrument its pieces are, rather than for the player's."""
+    return any(rule.about is About.INSTRUMENT and not rule.barred for rule in made.rules)
 
 
 def is_planned(requirement):
@@ -108,6 +115,7 @@ def again(requirement_set):
 
 def _hearing(requirement_set, instrument, name, rows):
     kept = _Kept(tree(rows))
+    bound = _together(requirement_set.together, None)
     return model.Hearing(
         key=name,
         name=Requirement.Round(name).label,
@@ -117,22 +125,34 @@ def _hearing(requirement_set, instrument, name, rows):
             if not node.is_group
         ),
         groups=tuple(kept.group(node, inside) for node, inside in kept.nodes if node.is_group),
-        together=tuple(each for node, _ in kept.nodes for each in _bound(node.requirement)),
+        together=(*bound, *(each for node, _ in kept.nodes for each in _bound(node.requirement))),
         reuse=requirement_set.reuse == Said.YES,
     )
 
 
 def _bound(row):
     """What binds the pieces of one slot or group together, its minutes in all among it."""
+    bound = _together(row.together, str(row.pk))
     if row.minutes is None:
-        return ()
+        return bound
     whole = model.Together(
         name=f"{row.name}: at most {row.minutes.normalize():f} minutes",
         binding=model.Binding.LENGTH,
         scope=str(row.pk),
         most=_seconds(row.minutes),
     )
-    return (whole,)
+    return (*bound, whole)
+
+
+def _together(text, scope):
+    return tuple(replace(each, scope=scope) for each in _read(notation.read_together, text))
+
+
+def _read(read, text):
+    try:
+        return read(text) if text else ()
+    except ValueError:
+        return ()
 
 
 class _Kept:

@@ -12,6 +12,11 @@ from studio.requirements.wording import plain
 
 PIECE_COLUMNS = ("Piece", "Kind", "Minutes", "Hours to prepare", "Piano", "Played by")
 SET_COLUMNS = ("Asked of", "Season", "Requirements", "Entries", "Checked")
+NO_SETS = {
+    "title": "No requirements yet",
+    "text": "They are written down on the page of the institution that asks for them.",
+    "label": "Choose the institution",
+}
 
 
 def piece_row(piece):
@@ -65,41 +70,17 @@ def checked(row):
     return f"{row.checked_on:%-d %B %Y}{by}"
 
 
-class Asked:
-    """A requirement as a line of its set's page."""
-
-    def __init__(self, requirement):
-        self.requirement = requirement
-
-    @property
-    def rules(self):
-        """Its rules in words: "Solo · 2 to 3 pieces · at most 10 minutes · from memory"."""
-        row = self.requirement
-        kind = "" if row.is_group else row.get_kind_display()
-        weight = f"weight {row.weight}" if row.weight > 1 else ""
-        return " · ".join(filter(None, [kind, *wording.rules(row), weight]))
+def errata_since_check(row):
+    """Return the errata published after the last check of a set; all, if there is no check."""
+    errata = row.errata.all()
+    return [each for each in errata if row.checked_on is None or each.on > row.checked_on]
 
 
-class SetPage:
-    """A requirement set with its lines and what is missing."""
+def seasons(rows, wanted, current):
+    """Return the season of the sets to show, and all there are, the latest first.
 
-    def __init__(self, row):
-        self.set = row
-        self.title = asked_of(row)
-        self.asked = [Asked(requirement) for requirement in row.requirements.all()]
-        self.entries = list(row.entries.all())
-
-    @property
-    def quotes(self):
-        """Whether a line quotes the institution."""
-        return any(line.requirement.details for line in self.asked)
-
-    @property
-    def missing(self):
-        """Say what makes the set unsafe to work from."""
-        lacks = []
-        if self.set.checked_on is None:
-            lacks.append("Not checked yet: somebody has to read the institution's own page.")
-        if not self.set.source:
-            lacks.append("No source link: nobody can look it up again.")
-        return lacks
+    wanted: the one that is asked for; else `current` if there are sets of it, else the latest.
+    """
+    there = sorted(set(rows.values_list("season", flat=True)), reverse=True)
+    chosen = next((each for each in (wanted, current) if each in there), None)
+    return chosen or (there[0] if there else current), there

@@ -4,6 +4,7 @@ The tree, the rules and, if wanted, the teacher's judgements go along. Errata st
 correct the list that they were published for. A copy says what it was copied from.
 """
 
+import re
 from dataclasses import dataclass
 
 from django.db import transaction
@@ -37,6 +38,15 @@ class Rolled:
 
     made: list
     skipped: list
+
+
+def next_season(season):
+    """Return the season after: "2027–28" after "2026–27", "2027" after "2026"."""
+
+    def later(found):
+        return str(int(found[0]) + 1).zfill(len(found[0]))[-len(found[0]) :]
+
+    return re.sub(r"\d+", later, season)
 
 
 def copy(source, target, *, judgements=False):

@@ -1,7 +1,21 @@
-"""Forms of pieces, requirement sets and their requirements."""
+"""Forms of pieces, requirement sets, their requirements, errata and the teacher's judgements."""
 
+from django import forms
+from django.core.validators import MinValueValidator
+
+from studio.accounts.access import readable
 from studio.accounts.forms import StudioForm, WebAddress
-from studio.requirements.models import Piece, Requirement, RequirementSet
+from studio.requirements.models import (
+    GROUPS,
+    Erratum,
+    Judgement,
+    Piece,
+    Requirement,
+    RequirementSet,
+)
+from studio.requirements.notation import NOTATION_FIELDS, TogetherField
+
+JUDGEMENTS = "With my judgements of pieces"
 
 
 class PieceForm(StudioForm):
@@ -12,10 +26,12 @@ class PieceForm(StudioForm):
     defaulted = ("kind", "piano")
     lines = (
         ("composer", "work", "section"),
+        ("book", "bars"),
         ("instrument", "kind", "piano"),
-        ("minutes", "hours"),
+        ("minutes", "hours", "level"),
         ("target_tempo", "beat"),
-        ("period", "character"),
+        ("genre", "period", "year"),
+        ("character", "language"),
     )
     quick = ("composer", "work", "section", "kind", "minutes", "hours")
 
@@ -25,15 +41,21 @@ class PieceForm(StudioForm):
             "composer",
             "work",
             "section",
+            "book",
+            "bars",
             "instrument",
             "kind",
             "piano",
             "minutes",
             "hours",
+            "level",
             "target_tempo",
             "beat",
+            "genre",
             "period",
+            "year",
             "character",
+            "language",
             "edition",
             "notes",
         ]
@@ -44,9 +66,11 @@ class RequirementSetForm(StudioForm):
 
     owner = "institution"
     taken = ("degree", "Requirements for this instrument, level and degree are there already.")
+    defaulted = ("reuse", "again")
     lines = (
         ("instrument", "season"),
         ("level", "degree"),
+        ("reuse", "again"),
         ("checked_by", "checked_on"),
     )
 
@@ -58,11 +82,14 @@ class RequirementSetForm(StudioForm):
             "level",
             "degree",
             "source",
+            "reuse",
+            "again",
+            "together",
             "checked_by",
             "checked_on",
             "notes",
         ]
-        field_classes = {"source": WebAddress}
+        field_classes = {"source": WebAddress, "together": TogetherField}
 
 
 class RequirementForm(StudioForm):
@@ -73,11 +100,10 @@ class RequirementForm(StudioForm):
     defaulted = ("kind", "round", "at_least", "memory", "piano", "weight")
     lines = (
         ("name", "position"),
-        ("kind", "round"),
+        ("kind", "round", "parent"),
         ("at_least", "at_most", "minutes"),
         ("memory", "piano", "weight"),
     )
-    quick = ("name", "kind", "round", "at_least", "memory", "weight")
 
     class Meta:
         model = Requirement
@@ -86,19 +112,111 @@ class RequirementForm(StudioForm):
             "position",
             "kind",
             "round",
+            "parent",
             "at_least",
             "at_most",
             "minutes",
             "memory",
             "piano",
             "weight",
+            "fits",
+            "together",
+            "scales",
             "details",
         ]
+        field_classes = NOTATION_FIELDS
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["position"].required = False
+        self.fields["minutes"].validators.append(MinValueValidator(0))
+        self.fields["at_least"].help_text = "Of a group: how many of what it holds."
+        groups = self.instance.requirement_set.requirements.filter(kind__in=GROUPS)
+        self.fields["parent"].queryset = groups.exclude(pk=self.instance.pk)
+        self.fields["parent"].empty_label = "No group"
 
     def clean_position(self):
         """A line without a number keeps its place."""
         return self.cleaned_data["position"] or self.instance.position
+
+
+class ErratumForm(StudioForm):
+    """A correction that the institution published."""
+
+    owner = "requirement_set"
+    taken = ("text", "This correction is written down already.")
+
+    class Meta:
+        model = Erratum
+        fields = ["on", "text", "requirement", "source"]
+        field_classes = {"source": WebAddress}
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        rows = self.instance.requirement_set.requirements.all()
+        self.fields["requirement"].queryset = rows
+        self.fields["requirement"].empty_label = "All of them"
+
+
+class JudgementForm(StudioForm):
+    """The teacher's word on a piece. `fits` comes from the button that is pressed."""
+
+    fits = forms.TypedChoiceField(
+        choices=[("yes", "It fits after all"), ("no", "It does not fit")],
+        coerce=lambda word: word == "yes",
+    )
+
+    class Meta:
+        model = Judgement
+        fields = ["piece", "fits", "reason"]
+
+
+class CopyForm(StudioForm):
+    """Where a copy of a set goes, and for whom it is."""
+
+    taken = ("degree", "That institution has requirements for these already: change one of them.")
+    lines = (("instrument", "season"), ("level", "degree"))
+    judgements = forms.BooleanField(label=JUDGEMENTS, required=False)
+
+    class Meta:
+        model = RequirementSet
+        fields = ["institution", "instrument", "season", "level", "degree"]
+
+
+class FillForm(forms.Form):
+    """Whose slots an empty set takes over."""
+
+    source = forms.ModelChoiceField(RequirementSet.objects.none(), label="Copy the slots of")
+    judgements = forms.BooleanField(label=JUDGEMENTS, required=False)
+
+    def __init__(self, *args, who, target, **kwargs):
+        super().__init__(*args, **kwargs)
+        sets = readable(who, RequirementSet).select_related("institution", "instrument")
+        filled = sets.filter(requirements__isnull=False).exclude(pk=target.pk)
+        self.fields["source"].queryset = filled.distinct().order_by("institution__name", "-season")
+
+
+class RollForm(forms.Form):
+    """Which sets go on to which season."""
+
+    season = forms.CharField(label="The new season", max_length=20)
+    sets = forms.ModelMultipleChoiceField(
+        RequirementSet.objects.none(),
+        label="Sets to copy",
+        widget=forms.CheckboxSelectMultiple,
+        error_messages={"required": "Tick at least one set."},
+    )
+    judgements = forms.BooleanField(label=JUDGEMENTS, required=False, initial=True)
+
+    def __init__(self, *args, sets, old, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.old = old
+        self.fields["sets"].queryset = sets
+        self.fields["sets"].initial = [row.pk for row in sets]
+
+    def clean_season(self):
+        """Refuse the season that the sets are of."""
+        season = self.cleaned_data["season"]
+        if season == self.old:
+            raise forms.ValidationError("These sets are of that season already.")
+        return season

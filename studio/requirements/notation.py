@@ -1,14 +1,56 @@
 """What a teacher writes in the notations of planner.repertoire and planner.scales, in forms."""
 
+from collections.abc import Callable
+from dataclasses import dataclass
+
 from django import forms
 from django.core.exceptions import ValidationError
 from django.urls import reverse_lazy
 from django.utils.html import format_html
 
+from planner.repertoire import notation as planned
 
-def understood(notation, text):
-    """Return what was understood of a text, in words."""
-    return text
+
+@dataclass(frozen=True)
+class Notation:
+    """One way of writing. help: its table of (label, example, meaning)."""
+
+    title: str
+    read: Callable
+    spoken: Callable
+    help: tuple
+
+
+NOTATIONS = {
+    "fits": Notation(
+        "Only pieces with", planned.read_rules, planned.spoken_rules, planned.RULE_HELP
+    ),
+    "together": Notation(
+        "Its pieces together", planned.read_together, planned.spoken_together, planned.TOGETHER_HELP
+    ),
+}
+
+
+def understood(name, text):
+    """Return what is understood of a text in one of NOTATIONS, in words; raise ValueError."""
+    if name not in NOTATIONS:
+        return text
+    notation = NOTATIONS[name]
+    return notation.spoken(notation.read(text))
+
+
+def is_unread(name, text):
+    """Whether a text stands there that cannot be read."""
+    try:
+        understood(name, text)
+    except ValueError:
+        return True
+    return False
+
+
+def spoken(name, text):
+    """Return a text in words, or as it stands where it cannot be read."""
+    return text if is_unread(name, text) else understood(name, text)
 
 
 class NotationInput(forms.TextInput):

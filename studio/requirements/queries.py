@@ -3,11 +3,13 @@
 Entries are a floor above: they are reached by the registry's names.
 """
 
+from collections import defaultdict
+
 from django.apps import apps
-from django.db.models import Case, Count, IntegerField, Max, Prefetch, Q, Value, When
+from django.db.models import Case, Count, IntegerField, Max, Min, Prefetch, Q, Value, When
 
 from studio.accounts.access import readable
-from studio.requirements.models import Kind, Piece, Requirement, RequirementSet
+from studio.requirements.models import Erratum, Kind, Piece, Requirement, RequirementSet
 
 IN_ORDER = Case(
     *(When(kind=kind, then=Value(place)) for place, kind in enumerate(Kind.values)),
@@ -24,11 +26,11 @@ def pieces(who, order="composer"):
 
 
 def find(rows, text):
-    """Keep the pieces with `text` in composer, work, section, period or character."""
+    """Keep the pieces with `text` in composer, work, section, book, genre, period or character."""
     text = text.strip()
     if not text:
         return rows
-    fields = ("composer", "work", "section", "period", "character")
+    fields = ("composer", "work", "section", "book", "genre", "period", "character")
     found = Q()
     for field in fields:
         found |= Q(**{f"{field}__icontains": text})
@@ -59,11 +61,44 @@ def requirement_sets(who):
 
 
 def whole_sets():
-    """Return sets with their requirements and with who is entered under each."""
+    """Return sets with all that their page shows: the tree, errata, and who is entered under it."""
     entries = apps.get_model("entries", "Entry").objects
-    return RequirementSet.objects.select_related("institution", "instrument").prefetch_related(
-        "requirements", Prefetch("entries", entries.select_related("student", "audition"))
+    given = apps.get_model("entries", "Assignment").objects
+    entered = entries.select_related(
+        "student", "instrument", "audition__institution", "chosen_date"
+    ).prefetch_related(Prefetch("assignments", given.select_related("piece")))
+    return RequirementSet.objects.select_related(
+        "institution", "instrument", "copied_from__institution", "copied_from__instrument"
+    ).prefetch_related(
+        "requirements__judgements",
+        Prefetch("errata", Erratum.objects.select_related("requirement")),
+        Prefetch("entries", entered),
     )
+
+
+def heard(entries):
+    """Return the day of the teacher's first check by piece key, by student key."""
+    check = apps.get_model("entries", "LessonCheck")
+    found = defaultdict(dict)
+    days = (
+        check.objects.filter(student__in={entry.student_id for entry in entries}, source="teacher")
+        .values_list("student_id", "piece_id")
+        .annotate(first=Min("on"))
+        .order_by()
+    )
+    for student, piece, first in days:
+        found[student][piece] = first
+    return found
+
+
+def library(who):
+    """Return the studio's pieces, each with its instrument."""
+    return readable(who, Piece).select_related("instrument")
+
+
+def compared_sets():
+    """Return sets with what `changes` compares."""
+    return named_sets().prefetch_related("requirements")
 
 
 def named_sets():
@@ -75,6 +110,22 @@ def named_requirements():
     """Return requirements with what the names of their sets are made of."""
     return Requirement.objects.select_related(
         "requirement_set__institution", "requirement_set__instrument"
+    )
+
+
+def named_errata():
+    """Return errata with what the names of their sets are made of."""
+    return Erratum.objects.select_related(
+        "requirement_set__institution", "requirement_set__instrument"
+    )
+
+
+def whole_requirements():
+    """Return requirements with all that their page shows: the set's tree, and what is judged."""
+    return (
+        named_requirements()
+        .select_related("parent")
+        .prefetch_related("judgements__piece", "requirement_set__requirements")
     )
 
 

@@ -2,7 +2,13 @@
 
 from django.urls import path
 
-from studio.requirements.views import pieces, sets, slots, writing
+from studio.requirements.views import checking, copying, pieces, sets, slots, writing
+
+
+def of_set(*routes):
+    """Return the addresses below that of one set: (ending, view, name) each."""
+    return [path(f"requirements/<int:pk>/{end}", view, name=name) for end, view, name in routes]
+
 
 urlpatterns = [
     # /repertoire/
@@ -11,27 +17,32 @@ urlpatterns = [
     path("repertoire/<int:pk>/", pieces.piece, name="piece"),
     path("repertoire/<int:pk>/edit/", pieces.piece_edit, name="piece_edit"),
     path("repertoire/<int:pk>/remove/", pieces.piece_remove, name="piece_remove"),
-    # /requirements/, of one institution
+    # /requirements/, and one set
     path("requirements/", sets.requirement_sets, name="requirement_sets"),
+    path("requirements/roll/", copying.requirement_sets_roll, name="requirement_sets_roll"),
+    path("requirements/notation/", writing.notation, name="notation"),
     path(
         "institutions/<int:pk>/requirements/add/",
         sets.requirement_set_add,
         name="requirement_set_add",
     ),
-    path("requirements/<int:pk>/", sets.requirement_set, name="requirement_set"),
-    path(
-        "requirements/<int:pk>/verify/", sets.requirement_set_verify, name="requirement_set_verify"
+    *of_set(
+        ("", sets.requirement_set, "requirement_set"),
+        ("write/", writing.requirement_set_write, "requirement_set_write"),
+        ("verify/", checking.requirement_set_verify, "requirement_set_verify"),
+        ("copy/", copying.requirement_set_copy, "requirement_set_copy"),
+        ("fill/", copying.requirement_set_fill, "requirement_set_fill"),
+        ("edit/", sets.requirement_set_edit, "requirement_set_edit"),
+        ("remove/", sets.requirement_set_remove, "requirement_set_remove"),
+        ("add/", slots.requirement_add, "requirement_add"),
+        ("errata/add/", checking.erratum_add, "erratum_add"),
     ),
-    path("requirements/<int:pk>/edit/", sets.requirement_set_edit, name="requirement_set_edit"),
-    path(
-        "requirements/<int:pk>/remove/", sets.requirement_set_remove, name="requirement_set_remove"
-    ),
-    path(
-        "requirements/<int:pk>/write/", writing.requirement_set_write, name="requirement_set_write"
-    ),
-    path("requirements/notation/", writing.notation, name="notation"),
-    # /requirements/<pk>/add/, one line of a set
-    path("requirements/<int:pk>/add/", slots.requirement_add, name="requirement_add"),
+    # /requirement/<pk>/, one line of a set; /erratum/<pk>/, /judgement/<pk>/
+    path("requirement/<int:pk>/", slots.requirement, name="requirement"),
     path("requirement/<int:pk>/edit/", slots.requirement_edit, name="requirement_edit"),
     path("requirement/<int:pk>/remove/", slots.requirement_remove, name="requirement_remove"),
+    path("requirement/<int:pk>/judge/", slots.requirement_judge, name="requirement_judge"),
+    path("judgement/<int:pk>/remove/", slots.judgement_remove, name="judgement_remove"),
+    path("erratum/<int:pk>/edit/", checking.erratum_edit, name="erratum_edit"),
+    path("erratum/<int:pk>/remove/", checking.erratum_remove, name="erratum_remove"),
 ]

@@ -10,7 +10,7 @@ from django.urls import reverse
 from studio.accounts.models import Role
 from studio.entries.models import LessonCheck
 from tests.big_studio import build
-from tests.factories import LeadTimeFactory, seat
+from tests.factories import ErratumFactory, LeadTimeFactory, seat
 from tests.routes import ROUTES
 
 pytestmark = pytest.mark.django_db
@@ -53,6 +53,7 @@ def _studio(size):
         "date": entry.chosen_date_id,
         "requirement_set": entry.requirement_set_id,
         "requirement": assignment.requirement_id,
+        "erratum": ErratumFactory(requirement_set=entry.requirement_set).pk,
         "lead_time": LeadTimeFactory(studio=owner.studio).pk,
         "invitation": "none",
         "batch": "00000000-0000-0000-0000-000000000000",

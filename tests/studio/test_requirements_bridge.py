@@ -5,6 +5,7 @@ from decimal import Decimal
 import pytest
 
 from planner.repertoire.model import Again, Binding, Group, Piece, Slot, Together
+from planner.repertoire.rules import About, Rule
 from studio.requirements import bridge, queries
 from tests.factories import (
     InstitutionFactory,
@@ -109,6 +110,41 @@ class TestSlots:
             piano="without piano",
             judged={str(said.piece_id): False},
         )
+
+    def test_rules_in_notation_are_read(self, asked, row):
+        row("Solo", "solo", fits="composer: Mozart or Haydn; not genre: aria")
+        [slot] = only(asked).slots
+        assert slot.rules == (
+            Rule(About.COMPOSER, ("Mozart", "Haydn")),
+            Rule(About.GENRE, ("aria",), barred=True),
+        )
+
+    def test_what_cannot_be_read_is_passed_over(self, asked, row):
+        row("Solo", "solo", fits="whatever they like", together="nicely")
+        [slot] = only(asked).slots
+        assert slot.rules == ()
+        assert only(asked).together == ()
+
+    def test_a_slot_may_name_another_instrument(self, asked, row):
+        plain = bridge.slot(row("Solo"), "Flute", {})
+        other = bridge.slot(row("Extra", fits="instrument: Piccolo"), "Flute", {})
+        barred = bridge.slot(row("Own", fits="not instrument: Piccolo"), "Flute", {})
+        named = [bridge.names_instrument(slot) for slot in (plain, other, barred)]
+        assert named == [False, True, False]
+
+    def test_what_binds_pieces_binds_those_of_its_slot_its_group_or_the_hearing(self, asked, row):
+        asked.together = "different composers"
+        asked.save()
+        group = row("Two of these", "some of", at_least=2, together="minutes: at most 10")
+        study = row("Studies", parent=group, at_least=2, together="contrasting")
+        row("Solo", "solo", parent=group)
+        row("Excerpt", "excerpt", parent=group)
+        found = [(each.binding, each.scope, each.most) for each in only(asked).together]
+        assert found == [
+            (Binding.COMPOSERS, None, None),
+            (Binding.LENGTH, str(group.pk), 600),
+            (Binding.CONTRASTING, str(study.pk), None),
+        ]
 
     def test_minutes_bind_the_pieces_of_a_slot_together(self, asked, row):
         need = row("Solo", "solo", minutes=Decimal("7.5"))

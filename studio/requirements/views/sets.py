@@ -1,9 +1,7 @@
 """Sets of requirements: what an institution asks of one instrument, level and degree."""
 
-from django.contrib import messages
-from django.shortcuts import redirect, render
+from django.shortcuts import render
 from django.urls import reverse
-from django.views.decorators.http import require_POST
 
 from studio.accounts.access import (
     change_or_404,
@@ -12,11 +10,12 @@ from studio.accounts.access import (
     remove_or_404,
     staff_or_404,
 )
-from studio.accounts.pages import form_page, grouped, quick_row, remove_page, undo_tag
+from studio.accounts.pages import form_page, grouped, remove_page
 from studio.institutions.models import Institution
 from studio.requirements import contexts, queries
-from studio.requirements.forms import RequirementForm, RequirementSetForm
-from studio.requirements.models import Requirement, RequirementSet
+from studio.requirements.forms import FillForm, RequirementSetForm
+from studio.requirements.models import RequirementSet
+from studio.requirements.set_page import SetPage
 
 
 def requirement_sets(request):
@@ -28,38 +27,28 @@ def requirement_sets(request):
         "intro": "Verify with the institution itself: the commonest disaster is last year’s list.",
         "columns": contexts.SET_COLUMNS,
         "groups": grouped(found, lambda row: row.institution.name, contexts.set_row),
-        "empty": {
-            "title": "No requirements yet",
-            "text": "They are written down on the page of the institution that asks for them.",
-            "url": reverse("institutions"),
-            "label": "Choose the institution",
-        },
+        "empty": contexts.NO_SETS | {"url": reverse("institutions")},
     }
+    if context["groups"] and may_add(who, RequirementSet):
+        context |= {"other_url": reverse("requirement_sets_roll"), "other_label": "To a new season"}
     return render(request, "partials/list_page.html", context)
 
 
 def requirement_set(request, pk):
-    """One set: where it comes from, who checked it, what it asks for, and a row for adding."""
+    """One set: what speaks against it, what it asks for, who checked it, who is entered."""
     who = staff_or_404(request.who)
     row = read_or_404(who, queries.whole_sets(), pk=pk)
-    context = {"page": contexts.SetPage(row), "set": row}
-    if may_add(who, RequirementSet):
-        context |= {
-            "may_edit": True,
-            "quick": quick_row(
-                request,
-                RequirementForm,
-                Requirement(requirement_set=row),
-                what="a requirement",
-                name="requirement",
-                action=reverse("requirement_add", args=[pk]),
-            ),
-        }
+    heard = queries.heard(row.entries.all())
+    page = SetPage(row, who.studio, queries.library(who), heard)
+    may_edit = may_add(who, RequirementSet)
+    context = {"page": page, "set": row, "may_edit": may_edit}
+    if may_edit and page.is_empty:
+        context["fill"] = FillForm(who=who, target=row)
     return render(request, "requirements/requirement_set.html", context)
 
 
 def requirement_set_add(request, pk):
-    """Begin a set of requirements of an institution."""
+    """Begin a set of requirements of an institution; its slots come next."""
     place = change_or_404(request.who, Institution, pk=pk)
     return form_page(
         request,
@@ -74,7 +63,7 @@ def requirement_set_add(request, pk):
 
 
 def requirement_set_edit(request, pk):
-    """Change what a set is for, its source or its check."""
+    """Change what a set is for, its source, its own rules or its check."""
     row = change_or_404(request.who, queries.named_sets(), pk=pk)
     return form_page(
         request,
@@ -85,16 +74,6 @@ def requirement_set_edit(request, pk):
         back=row.get_absolute_url(),
         remove_url=reverse("requirement_set_remove", args=[pk]),
     )
-
-
-@require_POST
-def requirement_set_verify(request, pk):
-    """Record that the asker has read the institution's own page today."""
-    row = change_or_404(request.who, queries.named_sets(), pk=pk)
-    row.checked_by, row.checked_on = request.who.name[:80], request.who.studio.today
-    row.save()
-    messages.success(request, "Checked today, by you.", extra_tags=undo_tag(request))
-    return redirect(row)
 
 
 def requirement_set_remove(request, pk):

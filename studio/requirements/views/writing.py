@@ -9,7 +9,7 @@ from studio.accounts.access import add_or_404, change_or_404
 from studio.accounts.pages import undo_tag
 from studio.requirements import contexts, queries
 from studio.requirements.models import RequirementSet
-from studio.requirements.notation import NOTATION_FIELDS, understood
+from studio.requirements.notation import NOTATION_FIELDS, NOTATIONS, understood
 from studio.requirements.writing.grid import Grid
 from studio.requirements.writing.saving import save
 
@@ -23,6 +23,7 @@ def requirement_set_write(request, pk):
         messages.success(request, words, extra_tags=undo_tag(request))
         return redirect(row)
     context = {"set": row, "title": contexts.asked_of(row), "grid": grid}
+    context["notations"] = NOTATIONS.values()
     status = 422 if grid.wrong else 200
     return render(request, "requirements/write.html", context, status=status)
 

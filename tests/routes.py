@@ -158,6 +158,7 @@ ROUTES = {
     "plan_accept": act(TEACHERS, "student"),
     "plan_frontier": Route(get=STAFF, post=TEACHERS, args=_args("student")),
     "plan_entry": act(TEACHERS, "entry"),
+    "compare": Route(get=STAFF, args=_args("student")),
     "lead_times": page(STAFF_ANYWHERE),
     "lead_times_usual": act(TEACHERS_ANYWHERE),
     "lead_time_add": page(TEACHERS_ANYWHERE),
@@ -182,6 +183,7 @@ ROUTES = {
     "day_sheets": Route(get=STAFF, args=_args("day_date")),
     "part_sheet": Route(get=frozenset({"sam", "mia"})),
     "student_part_sheet": Route(get=STAFF, args=_args("student")),
+    "compare_sheet": Route(get=STAFF, args=_args("student")),
     # the workbook
     "workbook": page(TEACHERS_ANYWHERE),
     "workbook_check": page(TEACHERS_ANYWHERE),

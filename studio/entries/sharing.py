@@ -1,4 +1,4 @@
-"""One student's music against their auditions, drawn as a table: a notehead where a piece is played.
+"""A student’s music against their auditions, drawn as a table: a notehead where a piece is played.
 
 Ties join the auditions that share a piece. Only words and geometry: the caller says what is played
 where, page, plan and handout draw the same with templates/entries/sharing.html. Nothing here
@@ -12,9 +12,10 @@ from itertools import pairwise
 
 SPAN = 100  # a column is so many units wide in a cell's drawing, however wide it stands on the page
 CLEAR = 13  # how far beside a notehead's middle its tie begins and ends, in the same units
-TIE_TOP, TIE_OUTER, TIE_INNER = 26, 41, 38  # down from the top of a cell's drawing, in pixels
+TIE_TOP, TIE_OUTER, TIE_INNER = 6, 21, 18  # down from the middle of a cell, in pixels
 APART = 9  # how far two noteheads of one audition stand from the middle, in pixels
-FEW, SOME = 5, 8  # so many columns stand wide, less wide; more stand close
+# How wide columns can stand, by how many there are at most.
+SIZES = ((5, "few"), (8, "some"), (11, "many"), (14, "most"))
 
 
 class Mark(StrEnum):
@@ -73,15 +74,10 @@ class Head:
     x: int = 0
     mark: Mark = Mark.KEPT
 
-    @property
-    def is_recording(self):
-        """Whether it is the triangle of a recording."""
-        return self.sign == "notehead-triangle"
-
 
 @dataclass(frozen=True)
 class Tie:
-    """A cell's slice of a tie; `path` in a box of SPAN units by 40."""
+    """A cell's slice of a tie; `path` in a box of SPAN units by 24, below the middle."""
 
     path: str
     mark: Mark = Mark.KEPT
@@ -142,9 +138,8 @@ class Sharing:
 
     @property
     def size(self):
-        """How wide its columns can stand: "few", "some" or "many"."""
-        number = len(self.columns)
-        return "few" if number <= FEW else "some" if number <= SOME else "many"
+        """How wide its columns can stand: "few", "some", "many", "most" or "all"."""
+        return next((name for most, name in SIZES if len(self.columns) <= most), "all")
 
 
 def piece_row(

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from studio.entries.views import entry, lead_times, lesson, part
+from studio.entries.views import compare, entry, lead_times, lesson, part
 
 urlpatterns = [
     # /part/
@@ -19,6 +19,8 @@ urlpatterns = [
     path("students/<int:pk>/checks/", lesson.checks, name="checks"),
     path("checks/<int:pk>/edit/", lesson.check_edit, name="check_edit"),
     path("checks/<int:pk>/remove/", lesson.check_remove, name="check_remove"),
+    # /students/<pk>/music/
+    path("students/<int:pk>/music/", compare.compare, name="compare"),
     # /entries/, /assignments/
     path("students/<int:pk>/entries/add/", entry.entry_add, name="entry_add"),
     path("entries/<int:pk>/", entry.entry, name="entry"),

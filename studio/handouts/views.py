@@ -11,6 +11,9 @@ from studio.accounts.words import long_date
 from studio.days import queries
 from studio.days.contexts import Day
 from studio.entries.bridge import Season
+from studio.entries.choices import pieces
+from studio.entries.compare import Comparison
+from studio.entries.compare_queries import compared
 from studio.entries.parts import Part
 from studio.entries.queries import parts
 from studio.handouts import pdf
@@ -52,6 +55,18 @@ def student_part_sheet(request, pk):
     """A student's part as a handout, for their teacher to print: the same as they print it."""
     staff_or_404(request.who)
     return _part_sheet(request, pk=pk)
+
+
+@require_safe
+def compare_sheet(request, pk):
+    """What one student plays, and where, on one page."""
+    who = staff_or_404(request.who)
+    season = Season(read_or_404(who, compared(who), pk=pk))
+    comparison = Comparison(season, list(pieces(who)))
+    if not comparison.entries:
+        raise Http404("There is no audition ahead, and so nothing to compare.")
+    context = {"title": comparison.title, **frame(request)}
+    return as_pdf(pdf.sheets("handouts/compare_sheet.html", [comparison], **context), "music.pdf")
 
 
 def _part_sheet(request, **lookup):

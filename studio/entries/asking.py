@@ -1,0 +1,142 @@
+"""What a student's auditions ask beside pieces, and where they want the same music otherwise.
+
+Read from a compare.Comparison; nothing here queries.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from planner.deadlines.wording import listed
+from studio.requirements import wording
+from studio.requirements.models import Kind, Piano, Said
+
+BESIDE = (Kind.SIGHT_READING, Kind.TEST, Kind.INTERVIEW, Kind.PAPER)
+MEMORY = {Said.YES: "from memory at {}", Said.NO: "not at {}", Said.UNSTATED: "not stated by {}"}
+PIANO = {Piano.WITH: "with piano at {}", Piano.WITHOUT: "without at {}"}
+
+
+@dataclass(frozen=True)
+class Difference:
+    """Where auditions want one piece otherwise, a few words each.
+
+    too_long: the limits that the piece does not keep to: red pencil.
+    """
+
+    title: str
+    words: tuple[str, ...]
+    too_long: str
+
+
+@dataclass(frozen=True)
+class Beside:
+    """One kind of thing that is asked beside pieces. lines: (auditions, what they say of it)."""
+
+    title: str
+    lines: tuple[tuple[str, str], ...]
+
+
+class Asking:
+    """What the auditions of a compare.Comparison ask."""
+
+    def __init__(self, comparison):
+        self.comparison = comparison
+
+    @cached_property
+    def names(self):
+        """The short name of each audition by entry key, told apart where two are alike."""
+        return {
+            column.key: f"{column.name}, {column.detail}" if column.detail else column.name
+            for column in self.comparison.columns
+        }
+
+    # where they differ
+
+    @cached_property
+    def differences(self):
+        """A Difference for each piece over which there is one."""
+        found = map(self._difference, self.comparison.pieces)
+        return [each for each in found if each.words or each.too_long]
+
+    def _difference(self, piece):
+        asked = self.comparison.asked_of(piece)
+        words = (
+            self._unlike(MEMORY, {key: _memory(rows) for key, rows in asked.items()}),
+            self._unlike(PIANO, {key: _piano(rows) for key, rows in asked.items()}),
+        )
+        return Difference(piece.title, tuple(filter(None, words)), self._too_long(piece, asked))
+
+    def _unlike(self, templates, said):
+        """Return who says what; "" unless one says the first of `templates`, others another."""
+        groups = {
+            word: [self.names[key] for key, value in said.items() if value == word]
+            for word in templates
+        }
+        groups = {word: names for word, names in groups.items() if names}
+        if next(iter(templates)) not in groups or len(groups) == 1:
+            return ""
+        return "; ".join(templates[word].format(listed(who)) for word, who in groups.items())
+
+    def _too_long(self, piece, asked):
+        if not piece.minutes:
+            return ""
+        limits = {
+            key: min(row.minutes for row in rows if row.minutes is not None)
+            for key, rows in asked.items()
+            if any(row.minutes is not None for row in rows)
+        }
+        short = [
+            f"{self.names[key]} hears {wording.plain(limit)} minutes at most"
+            for key, limit in limits.items()
+            if limit < piece.minutes
+        ]
+        takes = f"It takes {wording.plain(piece.minutes)} minutes"
+        return f"{takes}; {listed(short)}" if short else ""
+
+    # why the requirements may be the wrong ones
+
+    @cached_property
+    def doubts(self):
+        """What is doubted, by its text: (name of the audition, its requirement set) of each."""
+        season, found = self.comparison.season, {}
+        for entry in self.comparison.entries:
+            for doubt in season.doubts(entry):
+                who = (self.names[entry.pk], entry.requirement_set)
+                found.setdefault(doubt.text, []).append(who)
+        return found
+
+    # what else is asked
+
+    @cached_property
+    def beside(self):
+        """A Beside for each kind that is asked, those who say the same of it together."""
+        found = {}
+        for entry in self.comparison.entries:
+            for line in self.comparison.lines[entry.pk][0]:
+                row = line.requirement
+                if row.kind in BESIDE:
+                    said = found.setdefault(row.kind, {})
+                    said.setdefault(_said(row), []).append(self.names[entry.pk])
+        return [
+            Beside(
+                Kind(kind).label,
+                tuple((listed(list(dict.fromkeys(who))), what) for what, who in said.items()),
+            )
+            for kind in BESIDE
+            if (said := found.get(kind))
+        ]
+
+
+def _said(row):
+    live = row.round == row.Round.LIVE
+    said = ("" if live else row.get_round_display().lower(), " ".join(row.details.split()))
+    return ": ".join(filter(None, said))
+
+
+def _memory(rows):
+    said = {row.memory for row in rows}
+    return next(each for each in (Said.YES, Said.NO, Said.UNSTATED) if each in said)
+
+
+def _piano(rows):
+    said = {row.piano for row in rows}
+    return next(each for each in (Piano.WITHOUT, Piano.WITH, Piano.UNSTATED) if each in said)

@@ -13,6 +13,7 @@ from studio.requirements.models import Erratum
 from studio.requirements.tree import tree, walk
 
 ADVICE = "verify with the institution itself"
+NAMED = 2  # pieces in one sentence
 
 
 @dataclass(frozen=True)
@@ -20,8 +21,8 @@ class Doubt:
     """One reason to look again.
 
     text: for those who teach. part: the same for the player, who cannot put it right. short: for
-    a margin. urgent: the music may be the wrong one now; False: there is time to look. erratum:
-    the one it is about, or None.
+    a margin. urgent: it may be the wrong music that is practised, and a margin has to say so.
+    erratum: the one it is about, or None.
     """
 
     text: str
@@ -110,6 +111,7 @@ def _check(entry, today, check_days):
         "again.",
         part=f"Last checked on {last}: {ADVICE} that nothing has changed.",
         short="check too old",
+        urgent=False,
     )
 
 
@@ -125,7 +127,7 @@ def _errata(entry, today, heard):
         told = entry.errata_told is not None and erratum.on <= entry.errata_told
         pieces = [] if told else _learned_before(entry, erratum, heard)
         if pieces:
-            on, names = day(erratum.on, today), ", ".join(pieces)
+            on, names = day(erratum.on, today), _named(pieces)
             yield Doubt(
                 text=f"Corrected on {on}: “{erratum}”. It concerns {names}: pass it on.",
                 part=f"Corrected on {on}: “{erratum}”. Ask your teacher about {names}.",
@@ -143,6 +145,13 @@ def _learned_before(entry, erratum, heard):
         if each.requirement_id in concerned and heard.get(each.piece_id, date.min) < erratum.on
     }
     return list(found)
+
+
+def _named(pieces):
+    """Name two pieces at most: the rest is counted."""
+    if len(pieces) <= NAMED:
+        return " and ".join(pieces)
+    return f"{', '.join(pieces[:NAMED])} and {len(pieces) - NAMED} more"
 
 
 def _concerned(asked, erratum):

@@ -179,6 +179,15 @@ def test_a_correction_of_something_else_does_not_concern_the_piece(entry, piece,
     assert short() == ["erratum to pass on"]
 
 
+def test_two_pieces_are_named_and_the_rest_is_counted(entry, piece, found):
+    change(entry.requirement_set.errata.get(), requirement=None)
+    AssignmentFactory(entry=entry, piece__work="Aria")
+    assert "It concerns Invented, Romance and Invented, Aria: pass" in found()[0][0].text
+    AssignmentFactory(entry=entry, piece__work="Study")
+    AssignmentFactory(entry=entry, piece__work="Scherzo")
+    assert "Invented, Romance, Invented, Aria and 2 more: pass" in found()[0][0].text
+
+
 def test_a_correction_of_a_group_concerns_what_stands_inside_it(entry, piece, short):
     group = RequirementFactory(requirement_set=entry.requirement_set, kind=Kind.ALL_OF)
     change(entry.requirement_set.errata.get(), requirement=group)

@@ -120,10 +120,10 @@ def test_requirements_of_another_instrument_stand_in_red_on_the_row(as_teacher, 
     assert re.search(r'class="score-short score-late score-doubt"[^>]*>Fairmont:', response.text)
 
 
-def test_an_unverified_set_is_urgent_only_near_the_audition(as_teacher, people):
-    near, far = enter(people.sam_student, "Near", 30), enter(people.sam_student, "Far", 31)
-    doubted(near, checked_on=None)
-    doubted(far, checked_on=None)
+def test_an_unverified_set_is_told_only_near_the_audition(as_teacher, people):
+    enter(people.sam_student, "Near", 30)
+    enter(people.sam_student, "Far", 31)
+    doubted(enter(people.sam_student, "Old", 30), checked_on=date(2026, 9, 3))
     players = page_of(as_teacher).context["page"].players
     assert [each.doubts for each in players if each.doubts] == [("Near: not verified",)]
 

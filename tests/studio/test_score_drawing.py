@@ -57,9 +57,9 @@ players = st.builds(
         st.builds(lambda on, n: Away(on, on + timedelta(days=n)), days, st.integers(0, 40)),
         max_size=2,
     ).map(tuple),
-    doubts=st.lists(st.sampled_from(["Fairmont: wrong instrument", "Norwood: check too old"])).map(
-        tuple
-    ),
+    doubts=st.lists(
+        st.sampled_from(["Fairmont: wrong instrument", "Lake: erratum to pass on"]), max_size=3
+    ).map(tuple),
     dues=st.lists(
         st.builds(
             Due,

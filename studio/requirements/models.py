@@ -4,11 +4,13 @@ from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
+from django.utils.deconstruct import deconstructible
 
 from studio.accounts.history import Recorded
 from studio.accounts.models import Studio
 from studio.accounts.removal import NESTED
 from studio.institutions.models import Institution
+from studio.requirements.notation import understood
 from studio.students.models import Instrument
 
 
@@ -30,6 +32,23 @@ class Kind(models.TextChoices):
 
 MUSIC = frozenset(Kind.values[:5])
 GROUPS = frozenset(Kind.values[-2:])
+
+
+@deconstructible
+class Readable:
+    """Refuses a text in a notation that the planner cannot read, saying which clause to mend."""
+
+    def __init__(self, notation):
+        self.notation = notation
+
+    def __call__(self, text):
+        try:
+            understood(self.notation, text)
+        except ValueError as error:
+            raise ValidationError(str(error)) from error
+
+    def __eq__(self, other):
+        return isinstance(other, Readable) and self.notation == other.notation
 
 
 class Said(models.TextChoices):
@@ -165,6 +184,7 @@ class RequirementSet(Recorded):
         "all pieces of a round together",
         max_length=300,
         blank=True,
+        validators=[Readable("together")],
         help_text="For example minutes: at most 10; different composers.",
     )
     notes = models.TextField(
@@ -224,18 +244,21 @@ class Requirement(Recorded):
         "only pieces with",
         max_length=300,
         blank=True,
+        validators=[Readable("fits")],
         help_text="For example composer: Mozart or Haydn; section: first movement.",
     )
     together = models.CharField(
         "its pieces together",
         max_length=300,
         blank=True,
+        validators=[Readable("together")],
         help_text="For example contrasting; different composers.",
     )
     scales = models.CharField(
         "scales asked for",
         max_length=300,
         blank=True,
+        validators=[Readable("scales")],
         help_text="For example major: to 4; octaves: 2; from memory.",
     )
     weight = models.PositiveSmallIntegerField(

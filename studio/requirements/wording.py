@@ -1,6 +1,7 @@
 """A requirement in words, the same on every page and sheet."""
 
 from studio.requirements.models import Piano, Requirement, Said
+from studio.requirements.notation import spoken
 from studio.requirements.tree import Line, demand
 
 MEMORY = {Said.YES: "from memory", Said.NO: "not from memory"}
@@ -18,9 +19,9 @@ def rules(requirement: Requirement) -> tuple[str, ...]:
     said = (
         "" if row.round == row.Round.LIVE else row.get_round_display().lower(),
         _number(row),
-        row.fits,
-        row.together,
-        row.scales,
+        spoken("fits", row.fits),
+        spoken("together", row.together),
+        spoken("scales", row.scales),
         f"at most {plain(row.minutes)} minutes" if row.minutes is not None else "",
         MEMORY.get(row.memory, ""),
         PIANO.get(row.piano, ""),

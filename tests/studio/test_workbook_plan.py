@@ -282,6 +282,21 @@ def test_a_group_that_cannot_be_is_told(rows, place, words):
     assert words in advice
 
 
+@pytest.mark.parametrize(
+    ("heading", "text", "clause"),
+    [
+        ("only pieces with", "compsoer: Mozart", "“compsoer: Mozart”"),
+        ("pieces together", "contrasting; different", "“different”"),
+        ("all pieces together", "minutes: at most many", "“minutes: at most many”"),
+    ],
+)
+def test_a_notation_that_cannot_be_read_is_told_with_the_clause_to_mend(heading, text, clause):
+    rows = [[*SETS[:5], "requirement", "kind", heading], [*HORN, "Solo", "solo", text]]
+    places, advice = told(season(requirements=rows))
+    assert places == [("requirements", 2, heading, text)]
+    assert clause in advice
+
+
 def test_a_group_of_another_set_is_not_found():
     rows = [
         INSIDE,

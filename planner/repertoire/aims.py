@@ -3,14 +3,12 @@
 They are put into one sum as long as the numbers stay small enough for the solver.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from planner.repertoire.mip import Model, Relaxed, cost_of, least, relax
+from planner.repertoire.mip import Cost, Model, Relaxed, Solved, cost_of, least, relax
 
 LARGEST = 10**8  # above that the solver's tolerances begin to tell
-
-Cost = Mapping[int, int]
 
 
 @dataclass(frozen=True)
@@ -18,58 +16,61 @@ class Found:
     """What was found. values: by column, None if nothing was. bound: of the first aim.
 
     proven: no solution is better for the first aim, nor as good for it and better for the next.
-    equals: the model of all solutions that are as good, if proven.
+    seconds: how long the solvers took. equals: the model of all solutions that are as good, if
+    proven.
     """
 
     values: tuple[int, ...] | None
     bound: int = 0
     proven: bool = False
     infeasible: bool = False
+    seconds: float = 0.0
     equals: Model | None = None
 
 
-def best(model: Model, aims: Sequence[Cost], seconds: float, known: int | None = None) -> Found:
+def best(model: Model, aims: Sequence[Cost], seconds: float) -> Found:
     """Return the solution of `model` that is least for each of the `aims` in turn.
 
-    seconds: time limit of each solve. known: what some solution costs for the first aim, if one
-    is known.
+    seconds: time limit, as the solvers count it.
     """
     sums = _Sums(model, aims)
     relaxed = relax(model, sums.cost)
     if relaxed is None:
         return Found(None, infeasible=True)
     if relaxed.floor > LARGEST and len(aims) > 1:
-        return _in_turn(model, aims, seconds, known)
-    ceiling = None if known is None else sums.ceiling(known)
-    solved = least(model, sums.cost, relaxed, seconds, ceiling)
-    bound = sums.first(solved.bound)
-    if solved.values is None:
-        return Found(None, bound, infeasible=solved.infeasible)
-    total = cost_of(sums.cost, solved.values)
-    if solved.bound < total:
-        return Found(solved.values, bound)
-    return Found(
+        return _in_turn(model, aims, seconds)
+    solved = least(model, sums.cost, relaxed, seconds)
+    found = Found(
         solved.values,
-        cost_of(aims[0], solved.values),
-        True,
-        equals=_equals(model, aims, relaxed, solved.values, total),
+        sums.first(solved.bound),
+        infeasible=solved.infeasible,
+        seconds=relaxed.seconds + solved.seconds,
+    )
+    if solved.values is None or solved.bound < cost_of(sums.cost, solved.values):
+        return found
+    return replace(
+        found,
+        bound=cost_of(aims[0], solved.values),
+        proven=True,
+        equals=_equals(model, aims, relaxed, solved),
     )
 
 
-def _in_turn(model, aims, seconds, known) -> Found:
-    first = best(model, aims[:1], seconds, known)
+def _in_turn(model: Model, aims: Sequence[Cost], seconds: float) -> Found:
+    first = best(model, aims[:1], seconds)
     if not first.proven:
         return first
-    rest = best(first.equals, aims[1:], seconds)
+    rest = best(first.equals, aims[1:], max(seconds - first.seconds, 0.001))
+    taken = first.seconds + rest.seconds
     if rest.values is None:
-        return replace(first, proven=False)
-    return replace(rest, bound=first.bound)
+        return replace(first, proven=False, seconds=taken)
+    return replace(rest, bound=first.bound, seconds=taken)
 
 
-def _equals(model: Model, aims, relaxed: Relaxed, values, total: int) -> Model:
-    equals = relaxed.within(model, total)
+def _equals(model: Model, aims: Sequence[Cost], relaxed: Relaxed, solved: Solved) -> Model:
+    equals = relaxed.within(model, solved.bound)
     for aim in aims:
-        equals.row(list(aim.items()), most=cost_of(aim, values))
+        equals.row(list(aim.items()), most=cost_of(aim, solved.values))
     return equals
 
 
@@ -91,10 +92,6 @@ class _Sums:
                 self.cost[column] = self.cost.get(column, 0) + self._weight * price
             if aim is not aims[0]:
                 self._rest += self._weight * sum(max(pair) for pair in ends)
-
-    def ceiling(self, first: int) -> int:
-        """Return the highest sum of a solution that costs `first` for the first aim."""
-        return first * self._weight + self._rest
 
     def first(self, total: int) -> int:
         """Return the least cost for the first aim if the sum is at least `total`."""

@@ -1,14 +1,17 @@
 """The least music that covers the auditions kept."""
 
+from dataclasses import dataclass
+
 from planner.repertoire import rows
 from planner.repertoire.case import Case
-from planner.repertoire.mip import Model, cost_of, solve
+from planner.repertoire.mip import Model, Relaxed, cost_of, solve
 from planner.repertoire.programme import Cover, Programme, Shorts, covered
 from planner.repertoire.rows import ON, Short
 from planner.repertoire.signatures import Unit
 
 __all__ = ["Cover", "OutOfTime", "Short", "Shorts", "cover", "relaxation", "shortfalls"]
 
+NO_PLAN = "there is a plan for each audition, but none for all"
 LOCAL = 10.0  # seconds for a single audition at least: that much is always to be had
 
 
@@ -24,27 +27,26 @@ def cover(
     lacking: Shorts | None = None,
     hours_only: bool = False,
     worth: int | None = None,
-    known: int | None = None,
 ) -> Cover:
     """Return the plan of the fewest minutes that covers the auditions `kept` (None: the case's).
 
     Then the fewest pieces, then the most preferred ones, unless `hours_only`. An audition that
     cannot be covered is covered as far as it can be. lacking: by how much units may fall short,
     as of `shortfalls`, which is asked if need be. worth: leave auditions out as long as the rest
-    is worth this much to the student; of plans of the same minutes the one worth most. known:
-    minutes of some plan, if one is known. seconds: time limit of each solve.
+    is worth this much to the student; of plans of the same minutes the one worth most. seconds:
+    time limit, as the solvers count it.
 
     Raises OutOfTime, and Unsound if the plan found breaks the problem.
     """
     kept = case.kept if kept is None else kept
     first = _known(case, kept) if lacking is None else lacking
     programme = Programme(case, kept, first, worth)
-    found = programme.plan(seconds, hours_only, known)
+    found = programme.plan(seconds, hours_only)
     if found is None and programme.infeasible and lacking is None:
         programme = Programme(case, kept, shortfalls(case, kept, seconds=seconds), worth)
-        found = programme.plan(seconds, hours_only, known)
+        found = programme.plan(seconds, hours_only)
     if found is None and programme.infeasible:
-        raise ArithmeticError("there is a plan for each audition, but none for all")
+        raise ArithmeticError(NO_PLAN)
     if found is None:
         found = _each(case, kept, seconds)
     return found
@@ -108,10 +110,53 @@ def relaxation(
 ) -> int:
     """Return minutes that no plan for the auditions `kept` goes below (linear relaxation)."""
     kept = case.kept if kept is None else kept
+    _, relaxed = _relaxed(case, kept, seconds, lacking)
+    return max(0, relaxed.floor)
+
+
+def _relaxed(case, kept, seconds, lacking) -> tuple[Programme, Relaxed]:
     first = _known(case, kept) if lacking is None else lacking
-    floor = Programme(case, kept, first).floor()
-    if floor is None and lacking is None:
-        floor = Programme(case, kept, shortfalls(case, kept, seconds=seconds)).floor()
-    if floor is None:
-        raise ArithmeticError("there is a plan for each audition, but none for all")
-    return floor
+    programme = Programme(case, kept, first)
+    relaxed = programme.relaxed()
+    if relaxed is None and lacking is None:
+        programme = Programme(case, kept, shortfalls(case, kept, seconds=seconds))
+        relaxed = programme.relaxed()
+    if relaxed is None:
+        raise ArithmeticError(NO_PLAN)
+    return programme, relaxed
+
+
+@dataclass(frozen=True)
+class Range:
+    """What is known of the minutes of the least plan: from `least` to `most`.
+
+    seconds: how long the solvers took.
+    """
+
+    least: int
+    most: int
+    seconds: float
+
+
+def fewest(
+    case: Case,
+    kept: frozenset[str],
+    at_hand: int,
+    *,
+    seconds: float,
+    lacking: Shorts | None = None,
+) -> Range:
+    """Return the minutes of the least plan for the auditions `kept`, faster than `cover` does.
+
+    at_hand: minutes of some plan for them. seconds: time limit, as the solvers count it.
+    """
+    programme, relaxed = _relaxed(case, kept, seconds, lacking)
+    least = max(0, relaxed.floor)
+    if least >= at_hand:
+        return Range(at_hand, at_hand, relaxed.seconds)
+    solved = programme.fewer(relaxed, seconds, at_hand)
+    taken = relaxed.seconds + solved.seconds
+    most = at_hand
+    if solved.values is not None:
+        most = min(most, programme.cover(solved.values, solved.bound).minutes)
+    return Range(min(max(least, solved.bound), most), most, taken)

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from math import ceil
 
 Terms = list[tuple[int, int]]
+Cost = Mapping[int, int]  # prices by column
 
 PRICES = 1024  # prices of rows are rounded to this part of one: any prices give a true bound
 CORE = 20  # first try the columns that one part in so many above the bound leaves possible
@@ -53,11 +54,12 @@ class Relaxed:
     """The linear relaxation, in units of 1 / PRICES.
 
     bound: no solution costs less. extra: by column, what one step away from its cheaper end
-    (positive: lower, negative: upper) adds to the bound.
+    (positive: lower, negative: upper) adds to the bound. seconds: how long it took.
     """
 
     bound: int
     extra: tuple[int, ...]
+    seconds: float
 
     @property
     def floor(self) -> int:
@@ -89,12 +91,12 @@ class Solved:
     seconds: float = 0.0
 
 
-def cost_of(cost: Mapping[int, int], values: Sequence[int]) -> int:
+def cost_of(cost: Cost, values: Sequence[int]) -> int:
     """Return the sum of `cost`, by column, at `values`."""
     return sum(price * values[column] for column, price in cost.items())
 
 
-def relax(model: Model, cost: Mapping[int, int]) -> Relaxed | None:
+def relax(model: Model, cost: Cost) -> Relaxed | None:
     """Return the linear relaxation of `model`; None if it has no solution.
 
     Whatever prices the simplex puts on the rows, each row at its price and each column at its
@@ -121,44 +123,51 @@ def relax(model: Model, cost: Mapping[int, int]) -> Relaxed | None:
             extra[column] -= price * coefficient
     for column, price in enumerate(extra):
         bound += price * (model.lower[column] if price > 0 else model.upper[column])
-    return Relaxed(bound, tuple(extra))
+    return Relaxed(bound, tuple(extra), solver.wall_time() / 1000)
 
 
 def least(
     model: Model,
-    cost: Mapping[int, int],
+    cost: Cost,
     relaxed: Relaxed,
     seconds: float,
-    known: int | None = None,
+    below: int | None = None,
 ) -> Solved:
     """Return the solution of the least `cost`, by column, as `solve` does, but faster.
 
     relaxed: as `relax` gives it for the same cost. Columns that would lift the cost far above the
     bound are left out at first; the solution is the best of all unless one of them could do
-    better, and then those are tried too. known: what some solution costs, if one is known.
+    better, and then those are tried too. below: only solutions that cost less are wanted.
     """
-    reach = relaxed.floor + abs(relaxed.floor) // CORE + 1
-    reach = reach if known is None else min(reach, known)
-    first = solve(relaxed.within(model, reach), cost, seconds)
-    left = max(seconds - first.seconds, 0.001)
-    if first.infeasible:
-        return solve(model, cost, left)
-    bound = max(relaxed.floor, min(first.bound, reach + 1))
-    if first.values is None:
-        return replace(first, bound=bound)
-    found = cost_of(cost, first.values)
-    if found <= bound or first.seconds >= seconds:
-        return replace(first, bound=min(bound, found))
-    second = solve(relaxed.within(model, found), cost, left)
-    bound = max(bound, min(second.bound, found))
-    if second.values is None or cost_of(cost, second.values) > found:
-        return replace(first, bound=bound)
-    return replace(second, bound=bound)
+    highest = None if below is None else below - 1
+    reach = _lower(relaxed.floor + abs(relaxed.floor) // CORE + 1, highest)
+    first = _up_to(reach, model, cost, relaxed, seconds)
+    found = None if first.values is None else cost_of(cost, first.values)
+    if found == first.bound or reach == highest or first.bound <= reach:
+        return first
+    wider = _lower(found, highest)
+    second = _up_to(wider, model, cost, relaxed, max(seconds - first.seconds, 0.001))
+    bound, taken = max(first.bound, second.bound), first.seconds + second.seconds
+    if found is not None and (second.values is None or cost_of(cost, second.values) > found):
+        second = first
+    return replace(second, bound=bound, seconds=taken)
 
 
-def solve(
-    model: Model, cost: Mapping[int, int], seconds: float, nodes: int | None = None
-) -> Solved:
+def _up_to(reach: int | None, model: Model, cost: Cost, relaxed: Relaxed, seconds: float) -> Solved:
+    """Return the best solution that costs `reach` at most; dearer ones may be found too."""
+    if reach is None:
+        return solve(model, cost, seconds)
+    solved = solve(relaxed.within(model, reach), cost, seconds)
+    if solved.infeasible:
+        return replace(solved, bound=reach + 1, infeasible=False)
+    return replace(solved, bound=max(relaxed.floor, min(solved.bound, reach + 1)))
+
+
+def _lower(one: int | None, other: int | None) -> int | None:
+    return min((number for number in (one, other) if number is not None), default=None)
+
+
+def solve(model: Model, cost: Cost, seconds: float, nodes: int | None = None) -> Solved:
     """Return the solution of `model` with the least `cost`, by column.
 
     nodes: limit of the branch and bound. The same model gives the same solution on every run,

@@ -2,14 +2,14 @@
 
 import hashlib
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 from planner.repertoire import rows
 from planner.repertoire.aims import best
 from planner.repertoire.case import Case
 from planner.repertoire.check import check
 from planner.repertoire.handing import hand_out, placed
-from planner.repertoire.mip import Model, cost_of, relax, solve
+from planner.repertoire.mip import Model, Relaxed, Solved, cost_of, least, relax, solve
 from planner.repertoire.model import Piece, Placed
 from planner.repertoire.rows import ON, Short
 from planner.repertoire.signatures import Unit
@@ -27,6 +27,7 @@ class Cover:
     auditions: the keys of those covered. pieces: keys in the problem's order, pins among them.
     placed, minutes, bound, proven, settled: as of `Plan`. unmet: pieces and parts that
     AT_LEAST and groups ask for in vain, over: seconds by which limits of length are missed.
+    seconds: how long the solvers took.
     """
 
     auditions: frozenset[str]
@@ -38,6 +39,7 @@ class Cover:
     settled: bool
     unmet: int = 0
     over: int = 0
+    seconds: float = field(default=0.0, compare=False)
 
     @property
     def complete(self) -> bool:
@@ -78,13 +80,20 @@ class Programme:
     def _minutes(self) -> dict[int, int]:
         return {c: self.case.pieces[p].prep for p, c in self._chosen.items()}
 
-    def floor(self) -> int | None:
-        """Return minutes that no plan goes below (linear relaxation); None if there is no plan."""
-        relaxed = relax(self.model, self._minutes)
-        return None if relaxed is None else max(0, relaxed.floor)
+    def relaxed(self) -> Relaxed | None:
+        """Return the linear relaxation in minutes; None if there is no plan."""
+        return relax(self.model, self._minutes)
 
-    def plan(self, seconds: float, hours_only: bool = False, known: int | None = None):
-        """Return the best plan (Cover); None if none was found. See `cover` for the arguments.
+    def fewer(self, relaxed: Relaxed, seconds: float, below: int) -> Solved:
+        """Return what is found of plans that take fewer minutes than `below`.
+
+        relaxed: as `relaxed` gives it. If nothing is, the bound says how many a plan takes at
+        least.
+        """
+        return least(self.model, self._minutes, relaxed, seconds, below)
+
+    def plan(self, seconds: float, hours_only: bool = False) -> Cover | None:
+        """Return the best plan; None if none was found. See `cover` for the arguments.
 
         Sets `infeasible` if there is none.
         """
@@ -93,17 +102,19 @@ class Programme:
             aims.append({column: -worth for column, worth in self._worths.items()})
         if not hours_only:
             aims.append(dict.fromkeys(self._chosen.values(), 1))
-        found = best(self.model, aims, seconds, known)
+        found = best(self.model, aims, seconds)
         self.infeasible = found.infeasible
-        values, settled = found.values, False
+        if found.values is None:
+            return None
+        values, settled, taken = found.values, False, found.seconds
         if found.proven and not hours_only:
             ties = self._ties()
-            among = solve(found.equals, ties, seconds, NODES)
+            among = solve(found.equals, ties, max(seconds - taken, 0.001), NODES)
+            taken += among.seconds
             if among.values is not None:
                 values, settled = among.values, among.bound == cost_of(ties, among.values)
-        if values is None:
-            return None
-        return self._cover(values, found.bound, found.proven, settled)
+        cover = self.cover(values, found.bound, found.proven, settled)
+        return replace(cover, seconds=taken)
 
     def _ties(self) -> dict[int, int]:
         # Preferred pieces first; then by a number that hangs on the key alone, so that what has
@@ -115,7 +126,8 @@ class Programme:
             for p, column in self._chosen.items()
         }
 
-    def _cover(self, values: Sequence[int], bound: int, proven: bool, settled: bool) -> Cover:
+    def cover(self, values: Sequence[int], bound: int, proven=False, settled=False) -> Cover:
+        """Return the checked plan of `values`, by column."""
         case, keys = self.case, [piece.key for piece in self.case.pieces]
         on = frozenset(key for key, root in self._roots.items() if root == ON or values[root])
         prepared = frozenset(p for p, column in self._chosen.items() if values[column])

@@ -5,6 +5,7 @@ from django.core.validators import MinValueValidator
 
 from studio.accounts.access import readable
 from studio.accounts.forms import StudioForm, WebAddress
+from studio.requirements.contexts import asked_of
 from studio.requirements.models import (
     GROUPS,
     Erratum,
@@ -196,14 +197,23 @@ class FillForm(forms.Form):
         self.fields["source"].queryset = filled.distinct().order_by("institution__name", "-season")
 
 
+class SetsField(forms.ModelMultipleChoiceField):
+    """Sets of one season, to tick."""
+
+    widget = forms.CheckboxSelectMultiple
+
+    def label_from_instance(self, row):
+        """Return what a set is called within its season."""
+        return f"{row.institution}: {asked_of(row)}"
+
+
 class RollForm(forms.Form):
     """Which sets go on to which season."""
 
     season = forms.CharField(label="The new season", max_length=20)
-    sets = forms.ModelMultipleChoiceField(
+    sets = SetsField(
         RequirementSet.objects.none(),
         label="Sets to copy",
-        widget=forms.CheckboxSelectMultiple,
         error_messages={"required": "Tick at least one set."},
     )
     judgements = forms.BooleanField(label=JUDGEMENTS, required=False, initial=True)

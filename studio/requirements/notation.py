@@ -6,9 +6,13 @@ from dataclasses import dataclass
 from django import forms
 from django.core.exceptions import ValidationError
 from django.urls import reverse_lazy
+from django.utils.functional import lazy
 from django.utils.html import format_html
 
 from planner.repertoire import notation as planned
+
+ADDRESS = reverse_lazy("notation")
+_format_lazily = lazy(format_html, str)  # addresses are not known yet when forms are made
 
 
 @dataclass(frozen=True)
@@ -60,7 +64,7 @@ class NotationInput(forms.TextInput):
         asks = {
             "autocomplete": "off",
             "spellcheck": "false",
-            "hx-get": reverse_lazy("notation"),
+            "hx-get": ADDRESS,
             "hx-trigger": "change",
             "hx-vals": f'{{"notation": "{notation}"}}',
         }
@@ -77,7 +81,7 @@ class NotationInput(forms.TextInput):
             words = ""
         field = super().render(name, value, attrs, renderer)
         return format_html(
-            '{}<span class="read" id="{}" aria-live="polite">{}</span>', field, place, words
+            '{}<div class="field-help" id="{}" aria-live="polite">{}</div>', field, place, words
         )
 
 
@@ -92,6 +96,9 @@ class NotationField(forms.CharField):
 
     def __init__(self, **kwargs):
         kwargs["widget"] = NotationInput(self.notation)
+        kwargs["help_text"] = _format_lazily(
+            '{} <a href="{}">How it is written</a>', kwargs.get("help_text", ""), ADDRESS
+        )
         super().__init__(**kwargs)
 
     def validate(self, value):

@@ -55,12 +55,15 @@ class Mark:
 
 
 class SetPage:
-    """A set of `queries.whole_sets`. pieces: the studio's; heard: days by (student, piece)."""
+    """A set of `queries.whole_sets`.
 
-    def __init__(self, row, studio, pieces=(), heard=None):
+    pieces: the studio's, to tell how many fit; None: leave that out. heard: of `queries.heard`.
+    """
+
+    def __init__(self, row, studio, pieces=None, heard=None):
         self.set, self.studio, self.heard = row, studio, heard or {}
         self.title = asked_of(row)
-        self.library = Library(pieces, row.instrument.name)
+        self.library = None if pieces is None else Library(pieces, row.instrument.name)
         self.nodes = tree(row.requirements.all())
         self.entries = list(row.entries.all())
         self.reuse, self.again = REUSE[row.reuse], AGAIN[row.again]
@@ -93,9 +96,14 @@ class SetPage:
         return AskedLine(
             requirement=row,
             rules=" · ".join(filter(None, words)),
-            fitting=self.library.told(row) if bridge.is_planned(row) else None,
+            fitting=self._fitting(row),
             children=tuple(self._line(child) for child in node.children),
         )
+
+    def _fitting(self, row):
+        if self.library is None or not bridge.is_planned(row):
+            return None
+        return self.library.told(row)
 
     @property
     def has_screening(self):

@@ -30,7 +30,10 @@ def requirement_sets(request):
         "empty": contexts.NO_SETS | {"url": reverse("institutions")},
     }
     if context["groups"] and may_add(who, RequirementSet):
-        context |= {"other_url": reverse("requirement_sets_roll"), "other_label": "To a new season"}
+        context |= {
+            "other_url": reverse("requirement_sets_roll"),
+            "other_label": "Copy to a new season",
+        }
     return render(request, "partials/list_page.html", context)
 
 

@@ -5,10 +5,9 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.html import format_html
 
-from studio.accounts.access import add_or_404, change_or_404
+from studio.accounts.access import change_or_404, staff_or_404
 from studio.accounts.pages import undo_tag
 from studio.requirements import contexts, queries
-from studio.requirements.models import RequirementSet
 from studio.requirements.notation import NOTATION_FIELDS, NOTATIONS, understood
 from studio.requirements.writing.grid import Grid
 from studio.requirements.writing.saving import save
@@ -29,11 +28,12 @@ def requirement_set_write(request, pk):
 
 
 def notation(request):
-    """What the program understands of one field, for the form around it."""
-    add_or_404(request.who, RequirementSet)
+    """How rules are written; for a form, what the program understands of one of its fields."""
+    staff_or_404(request.who)
     name = request.GET.get("notation", "")
     if not request.htmx or name not in NOTATION_FIELDS:
-        return redirect("requirement_sets")
+        context = {"notations": NOTATIONS.values()}
+        return render(request, "requirements/notation.html", context)
     texts = (text for key, text in request.GET.items() if key.rpartition("-")[2] == name)
     text = next(texts, "").strip()
     try:

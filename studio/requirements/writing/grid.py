@@ -23,11 +23,18 @@ class Grid:
         self.rows = self._stored_rows() if data is None else self._posted(data)
         self.is_judged = data is not None and not more
         if not self.is_judged:
-            spare = SPARE if self.stored or more else SPARE_AT_FIRST
-            self.rows += [self._row(len(self.rows) + n) for n in range(spare)]
+            self._add_spare(more)
         else:
             self.filled = [row for row in in_order(self.rows) if row.is_filled]
             self._judge()
+
+    def _add_spare(self, more):
+        """Add rows to type in, and put the cursor into the first of them, or of all."""
+        there = len(self.rows)
+        number = SPARE if self.stored or more else SPARE_AT_FIRST
+        self.rows += [self._row(there + n) for n in range(number)]
+        name = self.rows[there if more else 0].fields["name"]
+        name.widget.attrs["autofocus"] = True
 
     def _row(self, n, requirement=None, data=None, place=None):
         made = requirement or Requirement(requirement_set=self.set)
@@ -37,7 +44,11 @@ class Grid:
         )
 
     def _stored_rows(self):
-        return [self._row(n, row, place=n + 1) for n, row in enumerate(self.stored)]
+        rows = [self._row(n, row, place=n + 1) for n, row in enumerate(self.stored)]
+        by_key = {row.instance.pk: row for row in rows}
+        for row in rows:
+            row.parent = by_key.get(row.parent_pk)
+        return rows
 
     def _posted(self, data):
         """Return a form for each posted row; what nobody touched is as it stands by now."""

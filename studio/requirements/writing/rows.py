@@ -21,7 +21,12 @@ LINES = (
 COUNT = re.compile(r"(\d{1,3})(?:\s*(?:-|–|to)\s*(\d{1,3}))?")
 TYPED = ("name", "count", "minutes", "fits", "together", "scales", "inside", "details")
 CHOSEN = ("kind", "memory", "piano", "round")
-AS_ABOVE = [("", "as above"), *((r.value, r.label) for r in Requirement.Round)]
+SHORT_ROUND = [
+    (Requirement.Round.SCREENING, "Screening"),
+    (Requirement.Round.LIVE, "Audition"),
+    (Requirement.Round.FINAL, "Final"),
+]
+AS_ABOVE = [("", "as above"), *SHORT_ROUND]
 SHORT_PIANO = [
     (Piano.UNSTATED, "Not stated"),
     (Piano.WITH, "With"),
@@ -119,7 +124,6 @@ class RowForm(StudioForm):
             self.initial |= {"key": row.pk, "stood": digest(self.was), "place": place}
         else:
             self.initial |= {"round": "", "count": ""}
-            self.fields["round"].choices = AS_ABOVE
 
     def _fields(self):
         for name in ("name", "round"):  # an empty row is no row
@@ -127,6 +131,7 @@ class RowForm(StudioForm):
         for name in NOTATION_FIELDS:
             self.fields[name].kept = self.was[name]
         self.fields["kind"].widget = KindSelect(choices=Kind.choices)
+        self.fields["round"].choices = SHORT_ROUND if self.instance.pk else AS_ABOVE
         self.fields["memory"].choices = SHORT_SAID
         self.fields["piano"].choices = SHORT_PIANO
         self.fields["minutes"].validators.append(MinValueValidator(0))

@@ -4,7 +4,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from django import forms
-from django.core.exceptions import ValidationError
 from django.urls import reverse_lazy
 from django.utils.functional import lazy
 from django.utils.html import format_html
@@ -86,12 +85,8 @@ class NotationInput(forms.TextInput):
 
 
 class NotationField(forms.CharField):
-    """A text in one of the notations: refused where it cannot be read.
+    """A text in one of the notations; the model refuses what cannot be read."""
 
-    kept: a text that is taken as it is, since it stands there already.
-    """
-
-    kept = ""
     notation = ""
 
     def __init__(self, **kwargs):
@@ -100,15 +95,6 @@ class NotationField(forms.CharField):
             '{} <a href="{}">How it is written</a>', kwargs.get("help_text", ""), ADDRESS
         )
         super().__init__(**kwargs)
-
-    def validate(self, value):
-        """Refuse what cannot be read, saying which clause to mend."""
-        super().validate(value)
-        if value and value != self.kept:
-            try:
-                understood(self.notation, value)
-            except ValueError as error:
-                raise ValidationError(str(error)) from error
 
 
 class FitsField(NotationField):

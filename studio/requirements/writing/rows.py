@@ -128,8 +128,6 @@ class RowForm(StudioForm):
     def _fields(self):
         for name in ("name", "round"):  # an empty row is no row
             self.fields[name].required = False
-        for name in NOTATION_FIELDS:
-            self.fields[name].kept = self.was[name]
         self.fields["kind"].widget = KindSelect(choices=Kind.choices)
         self.fields["round"].choices = SHORT_ROUND if self.instance.pk else AS_ABOVE
         self.fields["memory"].choices = SHORT_SAID

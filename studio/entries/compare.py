@@ -104,7 +104,7 @@ class Comparison:
             (entry, line)
             for entry in self.entries
             for line in self.lines[entry.pk][0]
-            if line.wanted and _takes_pieces(line.node)
+            if line.wanted and takes_pieces(line.node)
         ]
 
     # in words
@@ -263,7 +263,7 @@ def _column(entry, student, names):
     )
 
 
-def _takes_pieces(node):
+def takes_pieces(node):
     """Whether pieces are chosen for it, or for something inside it."""
     return any(
         each.requirement.is_music

@@ -137,6 +137,11 @@ class Sharing:
     feet: tuple[Foot, ...] = ()
 
     @property
+    def lines(self):
+        """How many lines it has, headings among them."""
+        return sum(1 + len(band.rows) for band in self.bands)
+
+    @property
     def size(self):
         """How wide its columns can stand: "few", "some", "many", "most" or "all"."""
         return next((name for most, name in SIZES if len(self.columns) <= most), "all")

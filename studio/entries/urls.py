@@ -19,8 +19,9 @@ urlpatterns = [
     path("students/<int:pk>/checks/", lesson.checks, name="checks"),
     path("checks/<int:pk>/edit/", lesson.check_edit, name="check_edit"),
     path("checks/<int:pk>/remove/", lesson.check_remove, name="check_remove"),
-    # /students/<pk>/music/
+    # /students/<pk>/music/, /repertoire/instruments/<pk>/
     path("students/<int:pk>/music/", compare.compare, name="compare"),
+    path("repertoire/instruments/<int:pk>/", compare.compare_instrument, name="compare_instrument"),
     # /entries/, /assignments/
     path("students/<int:pk>/entries/add/", entry.entry_add, name="entry_add"),
     path("entries/<int:pk>/", entry.entry, name="entry"),

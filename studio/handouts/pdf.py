@@ -69,17 +69,18 @@ def _edition():
     return hashlib.sha256(STYLESHEET.read_bytes() + weasyprint.__version__.encode()).hexdigest()
 
 
-def sheets(template, pages, **context):
+def sheets(template, pages, steps=STEPS, **context):
     """Return a PDF with each of `pages` on one sheet, in type as small as it takes.
 
-    The template draws one of them, `sheet`, in an element of the class `size`.
+    The template draws one of them, `sheet`, in an element of the class `size`. steps: those of
+    STEPS worth a try, each takes its time.
     """
 
     def html(page, size):
         return render_to_string(template, {**context, "sheet": page, "size": size})
 
-    wanted = "".join(html(page, STEPS[0]) for page in pages)
-    return _kept(wanted, lambda: _joined([_fitted(html, page) for page in pages]))
+    wanted = "".join(html(page, steps[0]) for page in pages)
+    return _kept(wanted, lambda: _joined([_fitted(html, page, steps) for page in pages]))
 
 
 def document(template, context):
@@ -104,9 +105,9 @@ def _draw(html):
     return page.render(font_config=_press().fonts, stylesheets=[_press().style], **OPTIONS)
 
 
-def _fitted(html, page):
+def _fitted(html, page, steps):
     """Draw a page in the largest type in which it fits one sheet."""
-    for size in STEPS:
+    for size in steps:
         drawn = _draw(html(page, size))
         if len(drawn.pages) == 1:
             break

@@ -20,6 +20,7 @@ from studio.handouts import pdf
 
 PAPERS = ("letter", "a4")
 DRAWING = (490, 64)  # points: as wide as the text on the narrower paper
+LINES = (15, 23, 31)  # of a drawing: what has more cannot fit in the type of that step
 
 
 @require_safe
@@ -65,8 +66,10 @@ def compare_sheet(request, pk):
     comparison = Comparison(season, list(pieces(who)))
     if not comparison.entries:
         raise Http404("There is no audition ahead, and so nothing to compare.")
+    steps = pdf.STEPS[sum(comparison.drawing.lines > most for most in LINES) :]
     context = {"title": comparison.title, **frame(request)}
-    return as_pdf(pdf.sheets("handouts/compare_sheet.html", [comparison], **context), "music.pdf")
+    content = pdf.sheets("handouts/compare_sheet.html", [comparison], steps, **context)
+    return as_pdf(content, "music.pdf")
 
 
 def _part_sheet(request, **lookup):

@@ -7,6 +7,8 @@ from django.urls import reverse
 from playwright.sync_api import expect
 
 from studio.requirements.models import Requirement
+from tests.browser.conftest import LAPTOP
+from tests.browser.test_every_page import look
 from tests.factories import (
     InstitutionFactory,
     InstrumentFactory,
@@ -138,6 +140,8 @@ def test_rules_are_read_back_when_their_field_is_left(people, asked, open_page):
     page.keyboard.press("Control+Enter")
     expect(page.get_by_text("Nothing is saved yet.")).to_be_visible()
     expect(rules).to_have_value("composr: Mozart")
+    assert look(page) == []
+    page.set_viewport_size(LAPTOP)
     rules.fill("composer: Mozart")
     page.keyboard.press("Control+Enter")
     expect(page.get_by_text("1 added.")).to_be_visible()

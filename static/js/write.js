@@ -29,6 +29,14 @@
     if (event.target === name || event.target === field(row, "kind")) offerGroups();
   });
 
+  /* What is typed is not lost by a slip: the browser asks before it leaves the page. */
+  let unsaved = false;
+  form.addEventListener("input", () => { unsaved = true; });
+  form.addEventListener("submit", () => { unsaved = false; });
+  window.addEventListener("beforeunload", (event) => {
+    if (unsaved) event.preventDefault();
+  });
+
   function field(row, name) {
     return row.querySelector(`[name$="-${name}"]`);
   }

@@ -137,6 +137,8 @@ class SetPage:
         if self.set.checked_on is None and not self.entries:
             copied = "They are copied, and nobody" if self.set.copied_from_id else "Nobody"
             yield f"{copied} has looked at them again yet: {ADVICE}."
+        if self.set.season != self.studio.season and not self.entries:
+            yield f"They are those of {self.set.season}, this season is {self.studio.season}."
         if not self.set.source:
             yield "No source link: nobody can look it up again."
         for name in self._unread():

@@ -178,6 +178,16 @@ def test_an_emptied_name_asks_before_the_row_goes(people, asked, open_page):
     assert [name for name, *_ in standing(asked)] == ["Solo"]
 
 
+def test_the_browser_asks_before_it_leaves_what_is_typed(people, asked, open_page):
+    page = write_page(open_page, people, asked)
+    asked_of = []
+    page.on("dialog", lambda dialog: (asked_of.append(dialog.type), dialog.accept()))
+    page.keyboard.type("Solo")
+    page.get_by_role("link", name="Cancel").click()
+    expect(page.get_by_text("Nothing yet.")).to_be_visible()
+    assert asked_of == ["beforeunload"]
+
+
 def test_without_script_it_is_a_plain_form_with_more_rows(people, asked, open_page):
     page = write_page(open_page, people, asked, script=False)
     rows = page.locator("[data-write-row]")

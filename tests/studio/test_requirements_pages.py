@@ -154,6 +154,11 @@ class TestSet:
         row("Solo")
         assert show("requirement_set", asked.pk)[1]["page"].marks == []
 
+    def test_another_season_without_entries_is_a_mark(self, asked, show):
+        RequirementSet.objects.update(season="2025–26")
+        [mark] = show("requirement_set", asked.pk)[1]["page"].marks
+        assert mark.text == "They are those of 2025–26, this season is 2026–27."
+
     def test_doubts_of_entries_are_told_once_with_their_names(self, people, asked, show, entered):
         trumpet = InstrumentFactory(studio=people.studio, name="Trumpet")
         for student in (people.sam_student, people.mia_student):

@@ -53,9 +53,10 @@ class Asking:
 
     @cached_property
     def differences(self):
-        """A Difference for each piece over which there is one."""
+        """A Difference for each piece over which there is one, first those that are too long."""
         found = map(self._difference, self.comparison.pieces)
-        return [each for each in found if each.words or each.too_long]
+        some = [each for each in found if each.words or each.too_long]
+        return sorted(some, key=lambda each: not each.too_long)
 
     def _difference(self, piece):
         asked = self.comparison.asked_of(piece)
@@ -79,18 +80,17 @@ class Asking:
     def _too_long(self, piece, asked):
         if not piece.minutes:
             return ""
-        limits = {
-            key: min(row.minutes for row in rows if row.minutes is not None)
-            for key, rows in asked.items()
-            if any(row.minutes is not None for row in rows)
-        }
-        short = [
-            f"{self.names[key]} hears {wording.plain(limit)} minutes at most"
-            for key, limit in limits.items()
-            if limit < piece.minutes
+        limits = {}
+        for key, rows in asked.items():
+            most = min((row.minutes for row in rows if row.minutes is not None), default=None)
+            if most is not None and most < piece.minutes:
+                limits.setdefault(most, []).append(self.names[key])
+        said = [
+            f"at most {wording.plain(most)} at {listed(names)}"
+            for most, names in sorted(limits.items())
         ]
         takes = f"It takes {wording.plain(piece.minutes)} minutes"
-        return f"{takes}; {listed(short)}" if short else ""
+        return f"{takes}: {', '.join(said)}" if said else ""
 
     # why the requirements may be the wrong ones
 

@@ -20,7 +20,16 @@ from studio.handouts import pdf
 
 PAPERS = ("letter", "a4")
 DRAWING = (490, 64)  # points: as wide as the text on the narrower paper
-LINES = (15, 23, 31)  # of a drawing: what has more cannot fit in the type of that step
+# Sizes of a sheet that compares (bare: the drawing alone), and how many lines a drawing can have
+# in them at most; what has more is not tried.
+COMPARED = {
+    "": 15,
+    "dense": 23,
+    "dense tight": 31,
+    "dense bare": 23,
+    "dense tight bare": 31,
+    "dense tight tiny bare": 1000,
+}
 
 
 @require_safe
@@ -66,7 +75,7 @@ def compare_sheet(request, pk):
     comparison = Comparison(season, list(pieces(who)))
     if not comparison.entries:
         raise Http404("There is no audition ahead, and so nothing to compare.")
-    steps = pdf.STEPS[sum(comparison.drawing.lines > most for most in LINES) :]
+    steps = [size for size, most in COMPARED.items() if comparison.drawing.lines <= most]
     context = {"title": comparison.title, **frame(request)}
     content = pdf.sheets("handouts/compare_sheet.html", [comparison], steps, **context)
     return as_pdf(content, "music.pdf")

@@ -287,8 +287,12 @@ def test_a_piece_that_is_too_long_is_told(sam, comparison):
     sonata = piece_of(sam, "Sonata", minutes=Decimal("7.5"))
     play(enter(sam, "Fairmont"), sonata, minutes=Decimal(5))
     play(enter(sam, "Carrow"), sonata, minutes=Decimal(8))
+    for place in ("Norwood", "Calder Ridge"):
+        play(enter(sam, place, date(2027, 3, 6)), sonata, minutes=Decimal(7))
     (difference,) = comparison().asking.differences
-    assert difference.too_long == "It takes 7.5 minutes; Fairmont hears 5 minutes at most"
+    assert difference.too_long == (
+        "It takes 7.5 minutes: at most 5 at Fairmont, at most 7 at Calder Ridge and Norwood"
+    )
 
 
 def test_what_else_is_asked_stands_by_what_they_say(sam, comparison):

@@ -32,6 +32,7 @@ class Chosen:
 class Cell:
     """What one player has in one slot. missing: what is still to choose, "" if nothing is."""
 
+    player: "Player"
     chosen: tuple[Chosen, ...]
     missing: str
 
@@ -134,7 +135,7 @@ class InstrumentComparison:
             Chosen(piece, player.progress(piece), self._shared(piece, player))
             for piece in player.pieces(node.requirement)
         )
-        return Cell(chosen, player.missing(node))
+        return Cell(player, chosen, player.missing(node))
 
     def _shared(self, piece, player):
         others = self.playing[piece] - {player.student}

@@ -150,10 +150,12 @@ def test_on_a_phone_the_drawing_scrolls_in_its_box_and_the_piece_stays(season, o
     assert piece.bounding_box()["x"] == pytest.approx(before["x"], abs=1)
 
 
-def test_the_same_set_across_an_instrument_scrolls_in_its_box_on_a_phone(people, season, opened):
+def test_the_same_set_across_an_instrument_reads_slot_by_slot_on_a_phone(people, season, opened):
     season(1, places=(0,))
-    page = opened(
-        reverse("compare_instrument", args=[people.sam_student.instrument_id]), phone=True
-    )
+    url = reverse("compare_instrument", args=[people.sam_student.instrument_id])
+    page = opened(url, phone=True)
     assert page.evaluate("document.documentElement.scrollWidth") == 390
-    assert page.get_by_role("rowheader", name="Solo").is_visible()
+    slot = page.get_by_role("rowheader", name="Solo").bounding_box()
+    piece = page.get_by_role("cell", name="Romance").bounding_box()
+    assert piece["y"] >= slot["y"] + slot["height"]
+    assert piece["x"] == pytest.approx(slot["x"], abs=1)

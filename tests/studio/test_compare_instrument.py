@@ -72,8 +72,8 @@ def text_of(html):
 
 def grid(response):
     """Return the table's rows as lists of the words of their cells."""
-    body = response.content.decode().split('<table class="players">')[1].split("</table>")[0]
-    rows = re.findall(r"<tr>(.*?)</tr>", body, re.S)
+    body = response.content.decode().split('<table class="players"')[1].split("</table>")[0]
+    rows = re.findall(r"<tr.*?</tr>", body, re.S)
     return [list(map(text_of, re.findall(r"<t[hd].*?</t[hd]>", row, re.S))) for row in rows]
 
 

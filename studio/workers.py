@@ -62,7 +62,7 @@ class Pool:
         finally:
             self._idle.put(worker)
         if "answer" not in reply:
-            raise Unsolved(f"The plan could not be worked out: {reply['error']}.")
+            raise Unsolved(f"The plan could not be worked out: {reply['error'].rstrip('.')}.")
         return reply["answer"]
 
     def close(self):

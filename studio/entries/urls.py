@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from studio.entries.views import compare, entry, lead_times, lesson, part
+from studio.entries.views import compare, entry, lead_times, lesson, part, plan
 
 urlpatterns = [
     # /part/
@@ -22,6 +22,12 @@ urlpatterns = [
     # /students/<pk>/music/, /repertoire/instruments/<pk>/
     path("students/<int:pk>/music/", compare.compare, name="compare"),
     path("repertoire/instruments/<int:pk>/", compare.compare_instrument, name="compare_instrument"),
+    # /students/<pk>/plan/
+    path("students/<int:pk>/plan/", plan.plan, name="plan"),
+    path("students/<int:pk>/plan/wish/", plan.plan_wish, name="plan_wish"),
+    path("students/<int:pk>/plan/accept/", plan.plan_accept, name="plan_accept"),
+    path("students/<int:pk>/plan/frontier/", plan.plan_frontier, name="plan_frontier"),
+    path("entries/<int:pk>/plan/", plan.plan_entry, name="plan_entry"),
     # /entries/, /assignments/
     path("students/<int:pk>/entries/add/", entry.entry_add, name="entry_add"),
     path("entries/<int:pk>/", entry.entry, name="entry"),

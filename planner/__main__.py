@@ -3,24 +3,31 @@
     python -m planner                          list the questions
     python -m planner QUESTION problem.json    answer one ('-' reads the problem from stdin)
     python -m planner QUESTION --example       print a worked problem to begin from
+    python -m planner --serve                  answer one question after another
 
 Answers and examples are JSON. Anything wrong with the problem: a message on stderr, exit code 2.
+With --serve each line of stdin is {"question": …, "problem": …}, and each line of stdout
+{"answer": …} or {"error": "…"}, until the end of stdin.
 """
 
 import importlib
 import json
+import os
 import sys
+import traceback
 from pathlib import Path
 from types import ModuleType
 
 from planner import codec
 
-QUESTIONS = ("deadlines", "readiness", "day", "travel")
+QUESTIONS = ("deadlines", "readiness", "day", "travel", "repertoire")
 
 
 def main(arguments: list[str] | None = None) -> int:
     """Run one command line; return the exit code."""
     words = sys.argv[1:] if arguments is None else arguments
+    if words == ["--serve"]:
+        return _serve()
     try:
         print(_run(words))
     except (ValueError, OverflowError, OSError) as error:
@@ -32,14 +39,45 @@ def main(arguments: list[str] | None = None) -> int:
 def _run(words: list[str]) -> str:
     if not words or words[0] in ("-h", "--help"):
         return _listing()
-    if words[0] not in QUESTIONS:
-        raise ValueError(f'no question "{words[0]}"; there are {", ".join(QUESTIONS)}')
-    module = _module(words[0])
+    module = _asked(words[0])
     if words[1:] == ["--example"]:
         return _json(module.example())
     if len(words) != 2 or (words[1].startswith("-") and words[1] != "-"):
         raise ValueError(f"write: python -m planner {words[0]} problem.json, or --example")
     return _json(module.answer(codec.loads(module.Problem, _text(words[1]))))
+
+
+def _serve() -> int:
+    """Answer the questions of stdin, a line each, until it ends."""
+    # What a solver prints must not get among the answers.
+    sys.stdout.flush()
+    with os.fdopen(os.dup(1), "w", encoding="utf-8") as answers:
+        os.dup2(2, 1)
+        for line in sys.stdin.buffer:
+            answers.write(json.dumps(_reply(line)) + "\n")
+            answers.flush()
+    return 0
+
+
+def _reply(line: bytes) -> dict[str, object]:
+    try:
+        request = json.loads(line)
+        if not isinstance(request, dict) or request.keys() != {"question", "problem"}:
+            raise ValueError('write {"question": …, "problem": …}')
+        module = _asked(request["question"])
+        answer = module.answer(codec.read(module.Problem, request["problem"]))
+        return {"answer": codec.write(answer)}
+    except (ValueError, OverflowError) as error:
+        return {"error": _reason(error)}
+    except Exception as error:  # one bad problem must not take the next ones along
+        traceback.print_exc()
+        return {"error": f"{type(error).__name__}: {error}"}
+
+
+def _asked(name: object) -> ModuleType:
+    if name not in QUESTIONS:
+        raise ValueError(f'no question "{name}"; there are {", ".join(QUESTIONS)}')
+    return _module(name)
 
 
 def _listing() -> str:

@@ -49,14 +49,14 @@ def check(
     kept: Collection[str],
     placed: Collection[Placed],
     pieces: Collection[str],
-    unmet: int = 0,
     over: int = 0,
+    unmet: int = 0,
 ) -> int:
     """Return the minutes of the plan that prepares `pieces` and plays `placed`.
 
-    kept: keys of the auditions that it covers. unmet, over: by how many pieces it may miss what
-    AT_LEAST asks for, and by how many seconds limits of length, in all. Raises Unsound if it
-    breaks the problem.
+    kept: keys of the auditions that it covers. over: seconds by which it may miss limits of
+    length, unmet: pieces by which it may miss what is asked for in vain (see Cover), both in all.
+    Raises Unsound if it breaks the problem.
     """
     library = {piece.key: piece for piece in problem.pieces}
     _prepared(problem, library, placed, pieces)

@@ -157,7 +157,8 @@ def covered(
     placed = tuple(by_slot[where] for where in case.slots if where in by_slot)
     used = {key for place in placed for key in place.pieces} | set(case.problem.pinned)
     pieces = tuple(piece.key for piece in case.problem.pieces if piece.key in used)
-    minutes = check(case.problem, auditions, placed, pieces, *missed)
+    unmet, over = missed
+    minutes = check(case.problem, auditions, placed, pieces, over, unmet)
     return Cover(auditions, pieces, placed, minutes, min(bound, minutes), *sure, *missed)
 
 

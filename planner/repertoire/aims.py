@@ -34,7 +34,7 @@ def best(model: Model, aims: Sequence[Cost], seconds: float) -> Found:
     seconds: time limit, as the solvers count it.
     """
     sums = _Sums(model, aims)
-    relaxed = relax(model, sums.cost)
+    relaxed = relax(model, sums.cost, aims[0], sums.weight)
     if relaxed is None:
         return Found(None, infeasible=True)
     if relaxed.floor > LARGEST and len(aims) > 1:
@@ -75,24 +75,24 @@ def _equals(model: Model, aims: Sequence[Cost], relaxed: Relaxed, solved: Solved
 
 
 class _Sums:
-    """Several aims in one sum: `cost`, by column."""
+    """Several aims in one sum: `cost`, by column; the first of them times `weight`."""
 
     def __init__(self, model: Model, aims: Sequence[Cost]):
         self.cost: dict[int, int] = {}
-        self._weight, self._rest = 1, 0
+        self.weight, self._rest = 1, 0
         for aim in reversed(aims):
             if aim is not aims[-1]:
-                self._weight *= self._reach + 1
+                self.weight *= self._reach + 1
             ends = [
                 (price * model.lower[column], price * model.upper[column])
                 for column, price in aim.items()
             ]
             self._reach = sum(max(pair) - min(pair) for pair in ends)
             for column, price in aim.items():
-                self.cost[column] = self.cost.get(column, 0) + self._weight * price
+                self.cost[column] = self.cost.get(column, 0) + self.weight * price
             if aim is not aims[0]:
-                self._rest += self._weight * sum(max(pair) for pair in ends)
+                self._rest += self.weight * sum(max(pair) for pair in ends)
 
     def first(self, total: int) -> int:
         """Return the least cost for the first aim if the sum is at least `total`."""
-        return -((self._rest - total) // self._weight)
+        return -((self._rest - total) // self.weight)

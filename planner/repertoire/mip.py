@@ -48,6 +48,15 @@ class Model:
         """Add a row."""
         self.rows.append((least, most, terms))
 
+    def empty(self) -> None:
+        """Keep columns at 0 of which a row leaves nothing else."""
+        lower, upper = self.lower, self.upper
+        for least, most, terms in self.rows:
+            if most == 0 and not least and all(k > 0 or not upper[c] for c, k in terms):
+                for c, k in terms:
+                    if k > 0 and not lower[c]:
+                        upper[c] = 0
+
 
 @dataclass(frozen=True)
 class Relaxed:
@@ -75,7 +84,9 @@ class Relaxed:
                 upper[column] = lower[column]
             elif -extra > slack:
                 lower[column] = upper[column]
-        return replace(model, lower=lower, upper=upper, rows=list(model.rows))
+        narrowed = replace(model, lower=lower, upper=upper, rows=list(model.rows))
+        narrowed.empty()
+        return narrowed
 
 
 @dataclass(frozen=True)
@@ -96,16 +107,18 @@ def cost_of(cost: Cost, values: Sequence[int]) -> int:
     return sum(price * values[column] for column, price in cost.items())
 
 
-def relax(model: Model, cost: Cost) -> Relaxed | None:
+def relax(model: Model, cost: Cost, lead: Cost | None = None, weight: int = 1) -> Relaxed | None:
     """Return the linear relaxation of `model`; None if it has no solution.
 
     Whatever prices the simplex puts on the rows, each row at its price and each column at its
-    cheaper end add up to a bound (weak duality); so it holds in spite of rounding.
+    cheaper end add up to a bound (weak duality); so it holds in spite of rounding. lead: what the
+    simplex minimises instead of `cost`, if most of the cost is `weight` times that: it is quicker
+    where fewer prices differ.
     """
     from ortools.linear_solver import pywraplp
 
     solver = pywraplp.Solver.CreateSolver("GLOP")
-    rows, _ = _load(model, cost, solver)
+    rows, _ = _load(model, cost if lead is None else lead, solver)
     status = solver.INFEASIBLE if rows is None else solver.Solve()
     if status == solver.INFEASIBLE:
         return None
@@ -114,7 +127,8 @@ def relax(model: Model, cost: Cost) -> Relaxed | None:
         extra[column] = price * PRICES
     bound = 0
     for row, (least, most, terms) in zip(rows, model.rows, strict=True):
-        price = 0 if row is None or status != solver.OPTIMAL else round(row.dual_value() * PRICES)
+        known = row is not None and status == solver.OPTIMAL
+        price = round(row.dual_value() * PRICES) * weight if known else 0
         side = least if price > 0 else most
         if not price or side is None:
             continue

@@ -18,11 +18,7 @@ def hand_out(
 
     values: of all columns. prepared: the pieces that the plan prepares.
     """
-    seats = {
-        i: []
-        for i, seat in enumerate(unit.seats)
-        if (switch := layout.switches[seat.hearing, seat.slot.key]) == ON or values[switch]
-    }
+    seats = {i: [] for i, switch in layout.played.items() if switch == ON or values[switch]}
     for a, alike in enumerate(unit.alikes):
         pool = [p for p in alike.pieces if p in prepared]
         for h, hearing in enumerate(unit.hearings):

@@ -11,7 +11,7 @@ from planner.repertoire.check import check
 from planner.repertoire.handing import hand_out, placed
 from planner.repertoire.mip import Model, Relaxed, Solved, cost_of, least, relax, solve
 from planner.repertoire.model import Piece, Placed
-from planner.repertoire.rows import ON, Short
+from planner.repertoire.rows import ON, Layout, Short
 from planner.repertoire.signatures import Unit
 
 NODES = 1000  # for the preferences; a count, not a time, so that every run ends alike
@@ -65,16 +65,18 @@ class Programme:
             self._roots = {key: self.model.column(1) for key in self._roots}
             self._worths = {c: case.auditions[key].worth for key, c in self._roots.items()}
             self.model.row(list(self._worths.items()), least=worth)
-        self._layouts = {
-            unit: rows.add(
-                self.model,
-                unit,
-                self._chosen,
-                lacking.get(unit, Short()),
-                self._roots[unit.audition],
-            )
-            for unit in units
-        }
+        self._layouts = self._laid_out(units, lacking)
+
+    def _laid_out(self, units: Iterable[Unit], lacking: Shorts) -> dict[Unit, Layout]:
+        # Units of one shape are filled alike, so their rows are needed once.
+        layouts, known = {}, {}
+        for unit in units:
+            short, root = lacking.get(unit, Short()), self._roots[unit.audition]
+            shape = unit.shape, root
+            if shape not in known:
+                known[shape] = rows.add(self.model, unit, self._chosen, short, root)
+            layouts[unit] = known[shape]
+        return layouts
 
     @property
     def _minutes(self) -> dict[int, int]:

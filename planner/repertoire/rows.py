@@ -10,10 +10,10 @@ from dataclasses import dataclass, field
 
 from planner.repertoire.mip import Model
 from planner.repertoire.model import Again, Binding
-from planner.repertoire.signatures import Unit, most
+from planner.repertoire.signatures import APART, Unit, most
 
 ON = -1
-OFF_LIMIT = (Binding.COMPOSERS, Binding.WORKS, Binding.CONTRASTING)
+OFF_LIMIT = APART
 
 
 @dataclass(frozen=True)
@@ -32,12 +32,14 @@ class Short:
 @dataclass
 class Layout:
     """Where the columns of a unit are. z: by (seat, alike). distinct: by (seats, alike).
-    switches: by (hearing, key of slot or group). missing: by seat. unmet, over: by bond.
+    switches: by (hearing, key of slot or group). played: the switch by seat. missing: by seat.
+    unmet: by bond, or by (hearing, key of group). over: by bond.
     """
 
     z: dict[tuple[int, int], int] = field(default_factory=dict)
     distinct: dict[tuple[frozenset[int], int], int] = field(default_factory=dict)
     switches: dict[tuple[int, str], int] = field(default_factory=dict)
+    played: dict[int, int] = field(default_factory=dict)
     missing: dict[int, int] = field(default_factory=dict)
     unmet: dict[int, int] = field(default_factory=dict)
     over: dict[int, int] = field(default_factory=dict)
@@ -160,6 +162,7 @@ class _Rows:
             if i in self.layout.missing:
                 terms.append((self.layout.missing[i], 1))
             switch = self.layout.switches[seat.hearing, seat.slot.key]
+            self.layout.played[i] = switch
             self._between(terms, seat.slot.least, most(seat.slot), switch)
 
     def budget(self, a: int) -> None:

@@ -9,9 +9,12 @@ that are alike is one `Alike`, and any of its pieces may stand for another.
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from planner.repertoire.model import Again, Audition, Binding, Hearing, Piece, Slot, Together
 from planner.repertoire.rules import obeys, plain
+
+APART = (Binding.COMPOSERS, Binding.WORKS, Binding.CONTRASTING)
 
 
 @dataclass(frozen=True)
@@ -54,7 +57,10 @@ class Bond:
 
 @dataclass(frozen=True, eq=False)
 class Unit:
-    """One hearing, or the hearings of one audition that hang together."""
+    """One hearing, or the hearings of one audition that hang together.
+
+    bonds: the constraints that can be broken at all.
+    """
 
     audition: str
     hearings: tuple[Hearing, ...]
@@ -63,9 +69,32 @@ class Unit:
     bonds: tuple[Bond, ...]
     alikes: tuple[Alike, ...]
 
+    @cached_property
+    def shape(self) -> tuple:
+        """All that matters for who can sit where: units of one shape are filled alike."""
+        trees = tuple(_tree(hearing) for hearing in self.hearings)
+        seats = tuple((seat.hearing, seat.usable) for seat in self.seats)
+        bonds = tuple(
+            (bond.hearing, bond.together.binding, bond.together.least, bond.together.most)
+            + (bond.seats, _place(self.hearings[bond.hearing], bond.together.scope))
+            for bond in self.bonds
+        )
+        return self.again, trees, seats, bonds, self.alikes
+
     def takes(self, alike: Alike) -> int:
         """Return how many of the pieces of `alike` the unit can use at most."""
         return min(len(alike.pieces), sum(most(self.seats[i].slot) for i in alike.seats))
+
+
+def _tree(hearing: Hearing) -> tuple:
+    nodes = (*hearing.groups, *hearing.slots)
+    tree = tuple((node.least, node.most, _place(hearing, node.inside)) for node in nodes)
+    return hearing.reuse, len(hearing.groups), tree
+
+
+def _place(hearing: Hearing, key: str | None) -> int | None:
+    keys = [node.key for node in (*hearing.groups, *hearing.slots)]
+    return None if key is None else keys.index(key)
 
 
 def units(audition: Audition) -> tuple[tuple[Again, tuple[Hearing, ...]], ...]:
@@ -170,9 +199,26 @@ def unit(
             if all(traits.of(together, p) is not None for together in above)
         )
         seats.append(Seat(h, slot, frozenset(usable)))
+    bonds = [bond for bond in bonds if _binds(bond, seats, traits)]
     return Unit(
         audition, hearings, again, tuple(seats), tuple(bonds), _alikes(seats, bonds, traits)
     )
+
+
+def _binds(bond: Bond, seats: list[Seat], traits: "_Traits") -> bool:
+    """Return whether any pieces in the scope can break the constraint."""
+    together = bond.together
+    if together.least:
+        return True
+    if together.binding in APART:
+        return bond.room > 1
+    if together.binding is not Binding.LENGTH:
+        return together.most is not None and together.most < bond.room
+    longest = sum(
+        most(seats[i].slot) * max((traits.of(together, p) for p in seats[i].usable), default=0)
+        for i in bond.seats
+    )
+    return together.most is not None and together.most < longest
 
 
 class _Traits:
@@ -207,7 +253,7 @@ def _alikes(seats: list[Seat], bonds: list[Bond], traits: _Traits) -> tuple[Alik
 
 def _shared(bond: Bond, seats: list[Seat], traits: _Traits) -> frozenset:
     # A word that one piece alone has cannot clash.
-    if bond.together.binding not in (Binding.COMPOSERS, Binding.WORKS, Binding.CONTRASTING):
+    if bond.together.binding not in APART:
         return frozenset()
     found = {p for i in bond.seats for p in seats[i].usable}
     counted = Counter(word for p in found for word in traits.of(bond.together, p))

@@ -146,6 +146,19 @@ def test_the_example_round_trips():
     assert codec.read(Problem, codec.write(example())) == example()
 
 
+def test_auditions_that_ask_the_same_are_filled_alike():
+    problem = season(8)
+    twins = tuple(replace(a, key=f"{a.key} again", name="again") for a in problem.auditions)
+    alone, both = answer(problem), answer(replace(problem, auditions=problem.auditions + twins))
+    assert both.plan.pieces == alone.plan.pieces
+    half = len(alone.plan.placed)
+    assert both.plan.placed[:half] == alone.plan.placed
+    assert [place.pieces for place in both.plan.placed[half:]] == [
+        place.pieces for place in alone.plan.placed
+    ]
+    assert {(one.least, one.most) for one in both.added} == {(0, 0)}
+
+
 # ---- how far from the bound
 
 

@@ -26,10 +26,10 @@ def example() -> Problem:
 
 
 def _library() -> tuple[Piece, ...]:
-    def solo(key, composer, work, section, prep, minutes, genre, **more):
+    def solo(key, composer, work, section, prep, minutes, genre, period):
         return Piece(
             key, f"{composer}, {work}", prep, "solo", "clarinet", composer, work, section,
-            genre=genre, seconds=60 * minutes, piano="with piano", **more,
+            genre=genre, period=period, seconds=60 * minutes, piano="with piano",
         )  # fmt: skip
 
     def study(number, character, prep, minutes):
@@ -43,11 +43,17 @@ def _library() -> tuple[Piece, ...]:
         return Piece(key, f"{composer}, {work}", prep, "excerpt", "clarinet", composer, work)
 
     return (
-        solo("concerto1", "Marten", "Concerto in E flat", "1st movement", 900, 8, "concerto"),
-        solo("concerto2", "Marten", "Concerto in E flat", "2nd movement", 420, 6, "concerto"),
-        solo("sonata1", "Veld", "Sonata", "1st movement", 720, 7, "sonata", period="20th century"),
-        solo("ballade", "Ostrava", "Ballade", "", 480, 6, "character piece"),
-        solo("polka", "Quist", "Polka", "", 60, 3, "character piece", period="20th century"),
+        solo(
+            "concerto1", "Marten", "Concerto in E flat", "1st movement", 900, 8, "concerto",
+            "Romantic",
+        ),
+        solo(
+            "concerto2", "Marten", "Concerto in E flat", "2nd movement", 420, 6, "concerto",
+            "Romantic",
+        ),
+        solo("sonata1", "Veld", "Sonata", "1st movement", 720, 7, "sonata", "20th century"),
+        solo("ballade", "Ostrava", "Ballade", "", 480, 6, "character piece", "Romantic"),
+        solo("polka", "Quist", "Polka", "", 60, 3, "character piece", "20th century"),
         study(1, ("lyrical",), 150, 3),
         study(2, ("technical",), 300, 2),
         study(5, ("lyrical", "slow"), 120, 4),
@@ -55,7 +61,7 @@ def _library() -> tuple[Piece, ...]:
         excerpt("scherzo", "Hale", "Symphony No. 2", 200),
         excerpt("nocturne", "Hale", "Symphony No. 3", 150),
         excerpt("dance", "Brandt", "Dance Suite", 180),
-    )
+    )  # fmt: skip
 
 
 def _fairmont() -> Audition:

@@ -1,16 +1,16 @@
 """The least music that covers the auditions kept."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from planner.repertoire import rows
 from planner.repertoire.case import Case
 from planner.repertoire.mip import Model, Relaxed, cost_of, solve
 from planner.repertoire.programme import Cover, Programme, Shorts, covered
-from planner.repertoire.rows import ON, Short
+from planner.repertoire.rows import ON, Layout, Short
 from planner.repertoire.signatures import Unit
 
-__all__ = ["Cover", "OutOfTime", "Short", "Shorts", "cover", "relaxation", "shortfalls"]
-
+TOO_SHORT = "{:g} seconds are not enough for a plan: allow more"
 NO_PLAN = "there is a plan for each audition, but none for all"
 LOCAL = 10.0  # seconds for a single audition at least: that much is always to be had
 
@@ -59,7 +59,7 @@ def _known(case: Case, kept: frozenset[str]) -> Shorts:
 def _each(case: Case, kept: frozenset[str], seconds: float) -> Cover:
     """Return a plan that covers each audition by itself."""
     if len(kept) == 1:
-        raise OutOfTime(f"{seconds:g} seconds are not enough for a plan: allow more")
+        raise OutOfTime(TOO_SHORT.format(seconds))
     bound = relaxation(case, kept, seconds=seconds)
     alone = [
         cover(case, frozenset({key}), seconds=max(seconds, LOCAL), hours_only=True)
@@ -77,28 +77,40 @@ def shortfalls(case: Case, kept: frozenset[str] | None = None, *, seconds: float
     is asked once and remembered in the case.
     """
     kept = case.kept if kept is None else kept
-    for unit in case.of(kept):
-        if unit not in case.shorts:
-            case.shorts[unit] = _short(unit, max(seconds, LOCAL))
+    asked = [unit for unit in case.of(kept) if unit not in case.shorts]
+    if asked:
+        case.shorts.update(_shorts(asked, max(seconds, LOCAL)))
     return {unit: short for unit, short in _known(case, kept).items() if short != Short()}
 
 
-def _short(unit: Unit, seconds: float) -> Short:
+def _shorts(units: Sequence[Unit], seconds: float) -> dict[Unit, Short]:
+    # With every piece prepared no unit has to do with another, so all are asked at once.
     model = Model()
-    every = {p: model.column(1, 1) for alike in unit.alikes for p in alike.pieces}
-    layout = rows.add(model, unit, every, None, ON)
-    least = []
-    for columns in (layout.unmet, layout.missing, layout.over):
-        cost = dict.fromkeys(columns.values(), 1)
-        number = 0
-        if cost:
-            solved = solve(model, cost, seconds)
-            if solved.values is None:
-                raise OutOfTime(f"{seconds:g} seconds are not enough for a plan: allow more")
-            number = cost_of(cost, solved.values)
-            model.row(list(cost.items()), most=number)
-        least.append(number)
-    return Short(*least)
+    pieces = {p for unit in units for alike in unit.alikes for p in alike.pieces}
+    every = {p: model.column(1, 1) for p in sorted(pieces)}
+    layouts = {unit: rows.add(model, unit, every, None, ON) for unit in units}
+    values = None
+    for part in ("unmet", "missing", "over"):
+        columns = [c for layout in layouts.values() for c in getattr(layout, part).values()]
+        if not columns:
+            continue
+        cost = dict.fromkeys(columns, 1)
+        values = solve(model, cost, seconds).values
+        if values is None:
+            raise OutOfTime(TOO_SHORT.format(seconds))
+        model.row(list(cost.items()), most=cost_of(cost, values))
+    return {unit: _short(layout, values) for unit, layout in layouts.items()}
+
+
+def _short(layout: Layout, values: Sequence[int] | None) -> Short:
+    if values is None:
+        return Short()
+    return Short(
+        *(
+            sum(values[column] for column in columns.values())
+            for columns in (layout.unmet, layout.missing, layout.over)
+        )
+    )
 
 
 def relaxation(

@@ -197,7 +197,8 @@ def solve(model: Model, cost: Cost, seconds: float, nodes: int | None = None) ->
         if column is not None:
             column.SetBranchingPriority(1)
     limit = "" if nodes is None else f"limits/nodes = {nodes}\n"
-    solver.SetSolverSpecificParametersAsString(SETTINGS + limit)
+    if not solver.SetSolverSpecificParametersAsString(SETTINGS + limit):
+        raise RuntimeError("the solver does not know its settings")
     solver.set_time_limit(max(1, int(seconds * 1000)))
     exact = pywraplp.MPSolverParameters()
     exact.SetDoubleParam(exact.RELATIVE_MIP_GAP, 0.0)

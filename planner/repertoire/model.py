@@ -155,7 +155,7 @@ class Problem:
     pinned: pieces (keys) that are prepared in any case. banned: never. preferred: of two plans
     of the same hours and as many pieces, the one with more of these. marginals, frontier:
     whether the hours that each audition adds, and the trade of hours against auditions, are
-    wanted too. seconds: time limit of each solve.
+    wanted too. seconds: for the plan, and as much again for all that is wanted besides.
     """
 
     pieces: tuple[Piece, ...]

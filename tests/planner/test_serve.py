@@ -102,3 +102,8 @@ def test_what_a_solver_prints_does_not_get_among_the_answers():
     )
     assert [list(json.loads(line)) for line in done.stdout.splitlines()] == [["answer"]]
     assert b"and one from below Python" in done.stderr
+
+
+def test_the_solver_is_only_loaded_when_something_is_solved():
+    program = "import sys; from planner import repertoire; sys.exit('ortools' in sys.modules)"
+    assert subprocess.run([sys.executable, "-c", program], check=False).returncode == 0

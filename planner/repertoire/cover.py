@@ -8,6 +8,7 @@ from planner.repertoire.case import Case
 from planner.repertoire.mip import Model, Relaxed, cost_of, solve
 from planner.repertoire.programme import Cover, Programme, Shorts, covered
 from planner.repertoire.rows import ON, Layout, Short
+from planner.repertoire.seating import Seating, Undecided
 from planner.repertoire.signatures import Unit
 
 TOO_SHORT = "{:g} seconds are not enough for a plan: allow more"
@@ -32,28 +33,19 @@ def cover(
 
     Then the fewest pieces, then the most preferred ones, unless `hours_only`. An audition that
     cannot be covered is covered as far as it can be. lacking: by how much units may fall short,
-    as of `shortfalls`, which is asked if need be. worth: leave auditions out as long as the rest
+    as of `shortfalls`, which is asked if None. worth: leave auditions out as long as the rest
     is worth this much to the student; of plans of the same minutes the one worth most. seconds:
     time limit, as the solvers count it.
 
     Raises OutOfTime, and Unsound if the plan found breaks the problem.
     """
     kept = case.kept if kept is None else kept
-    first = _known(case, kept) if lacking is None else lacking
-    programme = Programme(case, kept, first, worth)
+    lacking = shortfalls(case, kept, seconds=seconds) if lacking is None else lacking
+    programme = Programme(case, kept, lacking, worth)
     found = programme.plan(seconds, hours_only)
-    if found is None and programme.infeasible and lacking is None:
-        programme = Programme(case, kept, shortfalls(case, kept, seconds=seconds), worth)
-        found = programme.plan(seconds, hours_only)
-    if found is None and programme.infeasible:
+    if programme.infeasible:
         raise ArithmeticError(NO_PLAN)
-    if found is None:
-        found = _each(case, kept, seconds)
-    return found
-
-
-def _known(case: Case, kept: frozenset[str]) -> Shorts:
-    return {unit: case.shorts[unit] for unit in case.of(kept) if unit in case.shorts}
+    return _each(case, kept, seconds) if found is None else found
 
 
 def _each(case: Case, kept: frozenset[str], seconds: float) -> Cover:
@@ -78,9 +70,18 @@ def shortfalls(case: Case, kept: frozenset[str] | None = None, *, seconds: float
     """
     kept = case.kept if kept is None else kept
     asked = [unit for unit in case.of(kept) if unit not in case.shorts]
-    if asked:
-        case.shorts.update(_shorts(asked, max(seconds, LOCAL)))
-    return {unit: short for unit, short in _known(case, kept).items() if short != Short()}
+    doubtful = [unit for unit in asked if not _fills(unit, len(case.pieces))]
+    found = _shorts(doubtful, max(seconds, LOCAL)) if doubtful else {}
+    case.shorts.update((unit, found.get(unit, Short())) for unit in asked)
+    return {unit: case.shorts[unit] for unit in case.of(kept) if case.shorts[unit] != Short()}
+
+
+def _fills(unit: Unit, pieces: int) -> bool:
+    """Return whether it is plain without a solver that the unit can be covered."""
+    try:
+        return Seating(unit).fill(range(pieces)) is not None
+    except Undecided:
+        return False
 
 
 def _shorts(units: Sequence[Unit], seconds: float) -> dict[Unit, Short]:
@@ -121,18 +122,14 @@ def relaxation(
     lacking: Shorts | None = None,
 ) -> int:
     """Return minutes that no plan for the auditions `kept` goes below (linear relaxation)."""
-    kept = case.kept if kept is None else kept
-    _, relaxed = _relaxed(case, kept, seconds, lacking)
+    _, relaxed = _relaxed(case, case.kept if kept is None else kept, seconds, lacking)
     return max(0, relaxed.floor)
 
 
 def _relaxed(case, kept, seconds, lacking) -> tuple[Programme, Relaxed]:
-    first = _known(case, kept) if lacking is None else lacking
-    programme = Programme(case, kept, first)
+    lacking = shortfalls(case, kept, seconds=seconds) if lacking is None else lacking
+    programme = Programme(case, kept, lacking)
     relaxed = programme.relaxed()
-    if relaxed is None and lacking is None:
-        programme = Programme(case, kept, shortfalls(case, kept, seconds=seconds))
-        relaxed = programme.relaxed()
     if relaxed is None:
         raise ArithmeticError(NO_PLAN)
     return programme, relaxed

@@ -3,6 +3,7 @@
 from collections.abc import Collection, Iterator
 from dataclasses import replace
 
+from planner.readiness.words import number
 from planner.repertoire.case import Case
 from planner.repertoire.conflict import Demand, Tangle, can_be_filled, chosen
 from planner.repertoire.cover import cover, shortfalls
@@ -29,6 +30,7 @@ from planner.repertoire.signatures import Unit, below, room, trait, unit
 from planner.repertoire.words import asks, why_not
 
 NEAREST = 5
+MANY = 5  # slots in one sentence
 SECONDS = 10.0
 
 _FACTS = {Binding.LENGTH: "length", Binding.CONTRASTING: "character"}
@@ -116,16 +118,16 @@ class _Why:
         where = self.audition.name
         if len(self.audition.hearings) > 1:
             where = f"{where}, {first.name},"
-        names = tuple(self._name(demand) for demand in conflict)
+        beyond = any(map(self._beyond, conflict))
         return Impossible(
             audition=self.audition.key,
             hearing=first.key,
             lacks=tuple(lack for _, lack in lacks),
-            conflict=names,
+            conflict=tuple(map(self._name, conflict)),
             ways_out=self._ways_out(placed, conflict, rest),
             over=over,
             sentence=why_not(
-                where, [lack for _, lack in lacks], names, over, any(map(self._beyond, conflict))
+                where, [lack for _, lack in lacks], self._told(conflict), over, beyond
             ),
         )
 
@@ -172,6 +174,14 @@ class _Why:
             return _AGAIN[self.unit.again].format(*_two(self.unit.again, names))
         name = demand.thing.name
         return f"{name} ({hearings[demand.hearing].name})" if len(hearings) > 1 else name
+
+    def _told(self, conflict: tuple[Demand, ...]) -> list[str]:
+        """Return the names of a conflict for a sentence: many slots are only counted."""
+        slots = [demand for demand in conflict if isinstance(demand.thing, Slot)]
+        if len(slots) < MANY:
+            return list(map(self._name, conflict))
+        others = [self._name(demand) for demand in conflict if demand not in slots]
+        return [f"{number(len(slots))} of its slots", *others]
 
     def _beyond(self, demand: Demand) -> bool:
         """Whether there is no room for what is demanded."""

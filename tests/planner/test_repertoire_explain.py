@@ -1,4 +1,4 @@
-"""Why an audition cannot be covered, the way out, missing facts, and the sentences."""
+"""Why an audition cannot be covered, the way out, and the facts that are missing."""
 
 from dataclasses import replace
 from itertools import combinations
@@ -17,14 +17,12 @@ from planner.repertoire.model import (
     Hearing,
     Lack,
     Piece,
-    Plan,
     Problem,
     Slot,
     Together,
     Unknown,
 )
 from planner.repertoire.rules import About, Rule
-from planner.repertoire.words import answered, hours
 from tests.planner.repertoire_cases import small
 from tests.planner.repertoire_oracles import Brute, hearing_ways
 
@@ -97,6 +95,18 @@ def test_a_limit_of_length_tells_by_how_much_it_is_missed():
     why = impossible(found, "x")
     assert (why.conflict, why.over, why.ways_out) == (("Solo", "Etude", "ten minutes"), 150, ())
     assert why.sentence.endswith("a limit of length is missed by 2½ minutes at the least.")
+
+
+def test_of_many_slots_in_conflict_only_the_number_is_told():
+    limit = Together("ten minutes", Binding.LENGTH, most=600)
+    names = ("first", "second", "third", "fourth", "fifth")
+    found = case(
+        [piece(f"p{n}", seconds=150) for n in range(5)],
+        hearing(*map(slot, names), together=(limit,)),
+    )
+    why = impossible(found, "x")
+    assert why.conflict == ("First", "Second", "Third", "Fourth", "Fifth", "ten minutes")
+    assert "five of its slots and ten minutes cannot be met together" in why.sentence
 
 
 def test_a_demand_that_no_music_can_meet_is_told_apart_from_one_that_the_library_cannot():
@@ -310,84 +320,3 @@ def test_nothing_is_asked_of_pieces_that_cannot_fit_or_are_left_out():
     asked = hearing(Slot("etude", "Etude", "etude", rules=OLD))
     assert unknown(case([piece("a", "Arnolt", kind="etude")], asked)) == ()
     assert unknown(case([piece("a", "Brix", kind="etude")], asked, banned=("a",))) == ()
-
-
-# ---- words
-
-
-@pytest.mark.parametrize(
-    ("minutes", "words"),
-    [
-        (0, "no hours"),
-        (5, "a few minutes"),
-        (20, "half an hour"),
-        (60, "1 hour"),
-        (95, "1½ hours"),
-        (180, "3 hours"),
-        (209, "3 hours"),
-        (210, "4 hours"),
-        (2880, "48 hours"),
-    ],
-)
-def test_hours_are_whole_above_three_and_halves_below(minutes, words):
-    assert hours(minutes) == words
-
-
-def plan(pieces=9, minutes=2880, bound=2880, proven=True):
-    keys = tuple(f"p{n}" for n in range(pieces))
-    return Plan(keys, (), minutes, bound, proven, proven, True)
-
-
-def asking(count):
-    auditions = tuple(Audition(f"a{n}", f"Place {n}", ()) for n in range(count))
-    return prepare(Problem((), auditions))
-
-
-@pytest.mark.parametrize(
-    ("count", "what", "sentence"),
-    [
-        (
-            6,
-            plan(),
-            "Nine pieces, 48 hours still to prepare: proven the least that covers these six "
-            "auditions.",
-        ),
-        (
-            1,
-            plan(1, 30, 30),
-            "One piece, half an hour still to prepare: proven the least that covers this audition.",
-        ),
-        (
-            2,
-            plan(minutes=2880, bound=2799, proven=False),
-            "Nine pieces, 48 hours still to prepare. No plan covers these two auditions in less "
-            "than 46 hours; which is the least was not proven within the time.",
-        ),
-        (
-            2,
-            plan(proven=False),
-            "Nine pieces, 48 hours still to prepare: no fewer hours cover these two auditions, "
-            "perhaps fewer pieces do.",
-        ),
-        (
-            2,
-            plan(3, 0, 0),
-            "Three pieces, nothing left to prepare: proven the least that covers these two "
-            "auditions.",
-        ),
-        (0, plan(0, 0, 0), "No audition is kept in the plan, so there is nothing to cover."),
-        (1, plan(0, 0, 0), "These auditions ask for no pieces, so there is nothing to prepare."),
-    ],
-)
-def test_the_answer_is_a_plain_sentence(count, what, sentence):
-    assert answered(asking(count), what) == sentence
-
-
-def test_the_answer_names_what_cannot_be_covered_first():
-    found = case([piece("a", "Brix")], hearing(slot("solo", "Arnolt"), slot("etude", "Brix")))
-    whys = every_impossible(found)
-    assert answered(found, plan(1, 60, 60), whys) == (
-        "Carrow cannot be covered in full. One piece, 1 hour still to prepare: proven the least "
-        "that covers the rest."
-    )
-    assert answered(found, plan(0, 0, 0), whys) == "Carrow cannot be covered in full."

@@ -12,14 +12,25 @@ from studio.answers import solve
 from studio.entries.bridge import Season, readiness_problem
 
 MINUTES = 60
+FINEST = 5  # minutes
 USUAL = 10  # hours for a piece where no other tells: common practice, no source
 
 
 def words(minutes):
-    """Return minutes as a teacher says them: "40 min", "6 h", "7.5 h", to the half hour."""
-    if minutes < MINUTES:
-        return f"{minutes} min" if minutes else "0 h"
-    return f"{round(minutes * 2 / MINUTES) / 2:g} h"
+    """Return minutes as a teacher says them: "40 min", "7.5 h", "18 h".
+
+    To five minutes below an hour, to half hours below ten, to whole hours above: they are guesses.
+    """
+    if minutes >= 10 * MINUTES:
+        return f"{_rounded(minutes, MINUTES):g} h"
+    halves = _rounded(minutes, MINUTES // 2)
+    if minutes > MINUTES - FINEST / 2:
+        return f"{halves / 2:g} h"
+    return f"{max(_rounded(minutes, FINEST), 1) * FINEST} min" if minutes else "0 h"
+
+
+def _rounded(minutes, unit):
+    return (2 * minutes + unit) // (2 * unit)
 
 
 class Hours:

@@ -82,12 +82,8 @@ class Frontier:
     @property
     def path(self):
         """The steps from point to point: more hours bring nothing until the next."""
-        points = self.answer.frontier
-        if not points:
-            return ""
-        steps = "".join(f"H{self._x(p.minutes)}V{self._y(p.worth)}" for p in points[1:])
-        first = points[0]
-        return f"M{self._x(first.minutes)} {self._y(first.worth)}{steps}H{self.right}"
+        steps = (f"H{self._x(p.minutes)}V{self._y(p.worth)}" for p in self.answer.frontier)
+        return f"M{self._x(0)} {self._y(0)}{''.join(steps)}H{self.right}"
 
     @property
     def hour_ticks(self):

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from django.urls import reverse
 from django.utils.http import urlencode
 
-from planner.deadlines.wording import listed
 from studio.accounts.words import counted
 from studio.entries.models import Entry
 from studio.requirements.models import Piece, Requirement
@@ -32,11 +31,10 @@ class Way:
 
 @dataclass(frozen=True)
 class Missing:
-    """An audition that cannot be covered. conflict: what cannot be met together, in words."""
+    """An audition that cannot be covered."""
 
     entry: Entry
     sentence: str
-    conflict: str
     ways: tuple[Way, ...]
 
 
@@ -59,7 +57,6 @@ def _missing(planning, entry, why):
     return Missing(
         entry=entry,
         sentence=why.sentence,
-        conflict=listed(list(why.conflict)),
         ways=tuple(_way(planning, entry, rows[way.slot], way) for way in why.ways_out),
     )
 

@@ -116,14 +116,6 @@ class PlanPage:
         return self.planning.answer
 
     @property
-    def doubt(self):
-        """How far the plan may be from the least, in words; "" where it is proven."""
-        plan = self.planning.plan
-        if plan.proven:
-            return ""
-        return f"Not proven the least: it may go down, but not below {words(plan.bound)}."
-
-    @property
     def comparison(self):
         """What it would be otherwise: each audition planned apart, and the usual way; or ""."""
         here, apart, greedy = self.planning.plan.minutes, self.answer.apart, self.answer.greedy

@@ -96,7 +96,18 @@ def test_an_estimate_of_nothing_is_an_estimate(people):
 
 @pytest.mark.parametrize(
     ("minutes", "said"),
-    [(0, "0 h"), (40, "40 min"), (60, "1 h"), (440, "7.5 h"), (2880, "48 h")],
+    [
+        (0, "0 h"),
+        (1, "5 min"),
+        (42, "40 min"),
+        (57, "55 min"),
+        (58, "1 h"),
+        (440, "7.5 h"),
+        (599, "10 h"),
+        (629, "10 h"),
+        (630, "11 h"),
+        (2880, "48 h"),
+    ],
 )
 def test_minutes_are_said_in_hours(minutes, said):
     assert hours.words(minutes) == said

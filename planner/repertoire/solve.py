@@ -1,11 +1,13 @@
 """The answer, put together."""
 
-from importlib import import_module
-
 from planner.repertoire.adding import added
 from planner.repertoire.case import Case, prepare
 from planner.repertoire.cover import Cover, cover
+from planner.repertoire.explain import every_impossible, unknown
+from planner.repertoire.frontier import frontier
+from planner.repertoire.greedy import apart_minutes, greedy_minutes
 from planner.repertoire.model import Added, Answer, Plan, Problem
+from planner.repertoire.words import answered
 
 
 def answer(problem: Problem) -> Answer:
@@ -20,27 +22,18 @@ def answer(problem: Problem) -> Answer:
     plan = _plan(found)
     share = problem.seconds / (problem.marginals + problem.frontier or 1)
     adds = added(case, found, share) if problem.marginals else ()
-    impossible = _said("explain", "every_impossible", (), case)
+    impossible = every_impossible(case, found.placed)
     return Answer(
         plan=plan,
         added=adds,
-        apart=_said("greedy", "apart_minutes", None, case, problem.seconds),
-        greedy=_said("greedy", "greedy_minutes", None, case),
+        apart=apart_minutes(case, problem.seconds),
+        greedy=greedy_minutes(case),
         impossible=impossible,
-        frontier=_said("frontier", "frontier", (), case, share) if problem.frontier else (),
-        unknown=_said("explain", "unknown", (), case),
+        frontier=frontier(case, share) if problem.frontier else (),
+        unknown=unknown(case),
         notes=_notes(case, plan, adds),
-        sentence=_said("words", "answered", "", case, plan, impossible),
+        sentence=answered(case, plan, impossible),
     )
-
-
-def _said(module: str, function: str, otherwise, *arguments):
-    """Return what a module says that may not be there yet."""
-    try:
-        found = import_module(f"planner.repertoire.{module}")
-    except ModuleNotFoundError:
-        return otherwise
-    return getattr(found, function)(*arguments)
 
 
 def _plan(found: Cover) -> Plan:

@@ -13,6 +13,7 @@ import pytest
 from planner import codec
 from planner.repertoire import (
     About,
+    Added,
     Again,
     Answer,
     Audition,
@@ -27,6 +28,7 @@ from planner.repertoire import (
     answer,
     example,
     programme,
+    solve,
 )
 from planner.repertoire import aims as aims_of
 from planner.repertoire.adding import added
@@ -157,6 +159,26 @@ def test_auditions_that_ask_the_same_are_filled_alike():
         place.pieces for place in alone.plan.placed
     ]
     assert {(one.least, one.most) for one in both.added} == {(0, 0)}
+
+
+def test_the_example_says_what_planning_together_saves():
+    found = answer(example())
+    assert (found.plan.minutes, found.apart) == (1320, 1740)
+    assert found.plan.minutes <= found.greedy
+    assert [(one.audition, one.most) for one in found.added] == [
+        ("fairmont", 720),
+        ("harlow", 0),
+        ("westbrook", 0),
+    ]
+    assert [point.minutes for point in found.frontier] == [180, 480, 600, 1320]
+    assert "22 hours" in found.sentence
+    assert (found.impossible, found.notes) == ((), ())
+
+
+def test_ranges_are_noted(monkeypatch):
+    rough = (Added("fairmont", 0, 720),)
+    monkeypatch.setattr(solve, "added", lambda case, plan, seconds: rough)
+    assert any("range" in note for note in answer(example()).notes)
 
 
 # ---- how far from the bound

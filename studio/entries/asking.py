@@ -9,6 +9,7 @@ from functools import cached_property
 from planner.deadlines.wording import listed
 from studio.requirements import wording
 from studio.requirements.models import Kind, Piano, Said
+from studio.requirements.notation import spoken
 
 BESIDE = (Kind.SIGHT_READING, Kind.TEST, Kind.INTERVIEW, Kind.PAPER)
 MEMORY = {Said.YES: "from memory at {}", Said.NO: "not at {}", Said.UNSTATED: "not stated by {}"}
@@ -109,27 +110,45 @@ class Asking:
     @cached_property
     def beside(self):
         """A Beside for each kind that is asked, those who say the same of it together."""
+        made = (Beside(Kind(kind).label, self._alike([kind], details)) for kind in BESIDE)
+        return [each for each in made if each.lines]
+
+    @cached_property
+    def scales(self):
+        """(auditions, demand in words) of the scales that are written down, alike ones once."""
+        return self._alike([Kind.SCALES], lambda row: spoken("scales", row.scales) or None)
+
+    @cached_property
+    def scales_as_text(self):
+        """(auditions, what they say) of the scales that the program does not check."""
+        return self._alike([Kind.SCALES], lambda row: None if row.scales else _quoted(row))
+
+    def _alike(self, kinds, words):
+        """Return (auditions, words) of the requirements of some kinds.
+
+        words: of a requirement; None leaves it out.
+        """
         found = {}
         for entry in self.comparison.entries:
             for line in self.comparison.lines[entry.pk][0]:
                 row = line.requirement
-                if row.kind in BESIDE:
-                    said = found.setdefault(row.kind, {})
-                    said.setdefault(_said(row), []).append(self.names[entry.pk])
-        return [
-            Beside(
-                Kind(kind).label,
-                tuple((listed(list(dict.fromkeys(who))), what) for what, who in said.items()),
-            )
-            for kind in BESIDE
-            if (said := found.get(kind))
-        ]
+                if row.kind in kinds and (said := words(row)) is not None:
+                    found.setdefault(said, {})[self._who(entry, row)] = None
+        return tuple((listed(list(who)), what) for what, who in found.items())
+
+    def _who(self, entry, row):
+        name = self.names[entry.pk]
+        live = row.round == row.Round.LIVE
+        return name if live else f"{name} ({row.get_round_display().lower()})"
 
 
-def _said(row):
-    live = row.round == row.Round.LIVE
-    said = ("" if live else row.get_round_display().lower(), " ".join(row.details.split()))
-    return ": ".join(filter(None, said))
+def details(row):
+    """Return what the institution says of a requirement, on one line."""
+    return " ".join(row.details.split())
+
+
+def _quoted(row):
+    return f"{row.name}: “{details(row)}”" if details(row) else row.name
 
 
 def _memory(rows):

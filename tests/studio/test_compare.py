@@ -306,6 +306,26 @@ def test_what_else_is_asked_stands_by_what_they_say(sam, comparison):
     ]
 
 
+def test_a_screening_is_told_from_an_audition(sam, comparison):
+    fairmont = enter(sam, "Fairmont")
+    play(fairmont, name="List", kind="paper", round="screening", details="One page.")
+    play(fairmont, name="Letter", kind="paper", details="Two pages.")
+    assert comparison().asking.beside[0].lines == (
+        ("Fairmont (screening recording)", "One page."),
+        ("Fairmont", "Two pages."),
+    )
+
+
+def test_scales_stand_with_all_who_ask_for_them(as_teacher, sam, comparison):
+    for place, asked in (("Fairmont", "major: to 4"), ("Carrow", "major: to 4")):
+        play(enter(sam, place), name="Scales", kind="scales", scales=asked)
+    play(enter(sam, "Norwood"), name="Chromatic", kind="scales", details="As far as you can.")
+    ((who, _),) = comparison().asking.scales
+    assert who == "Carrow and Fairmont"
+    assert comparison().asking.scales_as_text == (("Norwood", "Chromatic: “As far as you can.”"),)
+    assert "As text only: not checked by the program." in words(as_teacher, sam)
+
+
 def test_doubts_stand_once_with_all_that_are_in_doubt(as_teacher, sam, comparison):
     fairmont, carrow = enter(sam, "Fairmont"), enter(sam, "Carrow")
     for entry in (fairmont, carrow):

@@ -2,7 +2,8 @@
 
 Each is timed at 12, 60 and 300 students of one studio, best of three, in CPU seconds, against the
 same rows fetched and printed bare: a template that only names them. Ratios travel between
-machines, seconds do not. Nothing here can fail: it measures.
+machines, seconds do not. A plan's solver works in a process of its own and is not counted. At the
+end, what memory a web worker and a solver worker take. Nothing here can fail: it measures.
 """
 
 import os
@@ -11,6 +12,8 @@ import time
 from datetime import date
 
 import django
+
+from tests import bench_memory
 
 SIZES = (12, 60, 300)
 TODAY = date(2026, 11, 25)
@@ -75,6 +78,7 @@ def pages(owner):
         ("score", reverse("score"), None),
         ("part", reverse("student", args=[student.pk]), student.pk),
         ("lesson", reverse("lesson", args=[student.pk]), student.pk),
+        ("plan", reverse("plan", args=[student.pk]), student.pk),
         ("day sheet", reverse("day_sheet", args=[entry.pk]), student.pk),
         ("sheets of a date", reverse("day_sheets", args=[on]), None),
         ("student's feed", reverse("student_feed", args=[student.feed_token]), student.pk),
@@ -122,6 +126,7 @@ def main():
                 sys.stdout.flush()
     finally:
         runner.teardown_databases(databases)
+    bench_memory.main()
 
 
 if __name__ == "__main__":

@@ -4,12 +4,14 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from planner.deadlines.wording import listed
+from planner.readiness.words import number
 from studio.answers import solve
 from studio.entries.hours import MINUTES, words
 
 WIDTH, HEIGHT = 480, 260
 LEFT, RIGHT, TOP, BOTTOM = 36, 8, 12, 48
 STEPS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
+FEW = 3  # auditions: so many are named one by one
 TICKS = 6  # at most so many figures along an axis
 
 
@@ -60,11 +62,10 @@ class Frontier:
         return [self._choice(point) for point in self.answer.frontier]
 
     def _choice(self, point):
-        names = {str(e.pk): e.audition.institution.short for e in self.planning.asked}
         return Choice(
             hours=words(point.minutes),
             worth=point.worth,
-            names=listed([names[key] for key in point.auditions]) or "none",
+            names=self._names(point.auditions),
             keys=point.auditions,
             proven=point.proven,
             chosen=set(point.auditions) == {str(entry.pk) for entry in self.planning.kept},
@@ -72,10 +73,13 @@ class Frontier:
             y=self._y(point.worth),
         )
 
-    @property
-    def proven(self):
-        """Whether every point is."""
-        return all(point.proven for point in self.answer.frontier)
+    def _names(self, keys):
+        """Return "Norwood and Carrow"; of more than a few, "all" or "all but Norwood"."""
+        names = {str(e.pk): e.audition.institution.short for e in self.planning.asked}
+        rest = [name for key, name in names.items() if key not in keys]
+        if len(keys) > FEW and len(rest) < FEW:
+            return f"all but {listed(rest)}" if rest else f"all {number(len(names))}"
+        return listed([names[key] for key in keys])
 
     # the drawing
 

@@ -9,6 +9,8 @@ from studio.accounts.words import counted
 from studio.entries.models import Entry
 from studio.requirements.models import Piece, Requirement
 
+NEAREST = 3  # pieces shown at a slot
+
 
 @dataclass(frozen=True)
 class Near:
@@ -69,7 +71,7 @@ def _way(planning, entry, requirement, way):
         add_url=_add_url(entry, requirement),
         nearest=tuple(
             Near(planning.library[int(near.piece)], near.may, "; ".join(near.reasons))
-            for near in way.nearest
+            for near in way.nearest[:NEAREST]
         ),
     )
 

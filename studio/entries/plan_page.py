@@ -27,6 +27,12 @@ WISHES = (
 )
 WORTHS = range(1, 11)
 ADDED = "Hours that each adds"
+RECKONED = "Hours are your estimates, less what is done by the readiness of each piece."
+NOT_PLANNED = (
+    "Not planned are tests, sight-reading, scales that are written down, and what may be left out."
+)
+ASSUMED = "Hours assumed from other pieces, as none are written down"
+ADVICE = "Verify the requirements with the institution itself."
 DOUBTFUL = "assigned, though it does not fit"
 UNASKED = "in any case, though no slot takes it"
 NONE_KEPT = "No audition is in the plan. Plan for one of them below."
@@ -141,14 +147,11 @@ class PlanPage:
 
     @property
     def notes(self):
-        """What was assumed."""
-        assumed = [p for p in self.planning.planned if self.planning.hours.assumed(p)]
-        if not assumed:
-            return self.answer.notes
-        names = listed([piece.title for piece in assumed])
-        return (f"Hours assumed from other pieces, as none are written down: {names}.",) + tuple(
-            self.answer.notes
-        )
+        """How it is reckoned, and what was assumed."""
+        hours = self.planning.hours
+        names = [piece.title for piece in self.planning.planned if hours.assumed(piece)]
+        assumed = [f"{ASSUMED}: {listed(names)}."] if names else []
+        return [RECKONED, NOT_PLANNED, *assumed, *self.answer.notes, ADVICE]
 
     @property
     def changes(self):
@@ -161,6 +164,11 @@ class PlanPage:
             and f"{lines[Mark.KEPT]} played elsewhere than assigned",
         )
         return ", ".join(filter(None, parts))
+
+    @property
+    def may_weigh(self):
+        """Whether there are several auditions to weigh hours against."""
+        return len(self.planning.asked) > 1
 
     # the pieces
 
@@ -244,9 +252,8 @@ class PlanPage:
             return AuditionLine(entry)
         places = [place for place in self.planning.places if place.entry == entry]
         changed = tuple(place for place in places if place.changed)
-        return AuditionLine(
-            entry, self.added.get(entry.pk, ""), changed, len(places) - len(changed)
-        )
+        same = sum(bool(place.now) and not place.changed for place in places)
+        return AuditionLine(entry, self.added.get(entry.pk, ""), changed, same)
 
     @cached_property
     def added(self):

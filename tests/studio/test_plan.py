@@ -405,6 +405,13 @@ def test_without_an_answer_the_page_says_why_and_still_lets_auditions_be_left_ou
     assert "Leave out" in html
 
 
+def test_without_any_pieces_the_page_says_what_to_add(as_teacher, sam):
+    sam.people.studio.pieces.all().delete()
+    html = page(as_teacher, sam)
+    assert "Fairmont and Norwood cannot be covered in full" in html
+    assert html.count("Add a piece") == 4
+
+
 # Hours against auditions
 
 

@@ -63,10 +63,10 @@ class PieceLine:
 
 @dataclass(frozen=True)
 class AuditionLine:
-    """An audition ahead. adds: its hours in the plan, in words. places: where the plan differs.
+    """An audition ahead. adds: its hours in the plan, in words.
 
-    same: how many of its slots stay as they are. why: why no music is planned for it, "" if some
-    is, or could be.
+    places: where the plan differs, or something is assigned that does not fit. same: how many of
+    its slots stay as they are. why: why no music is planned for it, "" if some is, or could be.
     """
 
     entry: Entry
@@ -74,6 +74,11 @@ class AuditionLine:
     places: tuple = ()
     same: int = 0
     why: str = ""
+
+    @property
+    def changed(self):
+        """Whether the plan differs anywhere."""
+        return any(place.changed for place in self.places)
 
     @property
     def stays(self):
@@ -251,9 +256,9 @@ class PlanPage:
         if self.trouble:
             return AuditionLine(entry)
         places = [place for place in self.planning.places if place.entry == entry]
-        changed = tuple(place for place in places if place.changed)
-        same = sum(bool(place.now) and not place.changed for place in places)
-        return AuditionLine(entry, self.added.get(entry.pk, ""), changed, same)
+        told = tuple(place for place in places if place.changed or place.doubtful)
+        same = sum(bool(place.now) and place not in told for place in places)
+        return AuditionLine(entry, self.added.get(entry.pk, ""), told, same)
 
     @cached_property
     def added(self):

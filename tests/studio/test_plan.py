@@ -364,6 +364,9 @@ def test_what_is_assigned_stays_where_nothing_takes_its_place(as_teacher, sam):
     shown = PlanPage(planning(sam), sam.people.ines)
     notes = {line.piece: (line.mark.value, line.note) for line in shown.lines}
     assert notes == {sam.romance: ("kept", "")}
+    doubts = [each.piece for line in shown.auditions for p in line.places for each in p.doubtful]
+    assert doubts == [sam.romance]
+    assert 'Romance <span class="red">does not fit' in page(as_teacher, sam)
     take_over(as_teacher, sam)
     assert assigned(sam.fairmont) == {("Solo", "Romance")}
 

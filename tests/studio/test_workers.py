@@ -6,10 +6,13 @@ import subprocess
 import sys
 import threading
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from planner import repertoire
+from studio import answers, workers
 from studio.workers import Pool, Unsolved
 
 # A stand-in that does what the question says, in the words of the real one.
@@ -236,3 +239,28 @@ def test_a_worker_sees_nothing_of_the_sites_secrets(begin, monkeypatch):
     seen = begin(command=(sys.executable, "-c", echo)).ask("environment", None, 10)
     assert "PATH" in seen
     assert "SECRET_KEY" not in seen
+
+
+def test_the_engine_itself_answers_there_and_an_answer_is_kept():
+    problem = replace(repertoire.example(), seconds=7.5)
+    answer = answers.solve("repertoire", problem)
+    assert answer == repertoire.answer(problem)
+    assert answers.solve("repertoire", replace(problem)) is answer
+
+
+def test_a_failure_is_not_kept(monkeypatch):
+    problem = replace(repertoire.example(), seconds=7.25)
+    refuse = 'input(); print(\'{"error": "short of memory."}\', flush=True); input()'
+    pool = Pool((sys.executable, "-c", refuse))
+    with monkeypatch.context() as patch:
+        patch.setattr(workers, "POOL", pool)
+        with pytest.raises(Unsolved, match=r"short of memory\.$"):
+            answers.solve("repertoire", problem)
+    pool.close()
+    assert answers.solve("repertoire", problem).plan.complete
+
+
+def test_what_makes_no_sense_is_refused_in_the_engines_words():
+    problem = replace(repertoire.example(), pinned=("nothing",))
+    with pytest.raises(Unsolved, match='no piece "nothing"'):
+        answers.solve("repertoire", problem)

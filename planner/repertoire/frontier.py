@@ -1,6 +1,5 @@
 """The trade of hours against auditions: with so many hours these, worth so much to the student."""
 
-from collections import deque
 from collections.abc import Iterable
 from dataclasses import replace
 
@@ -10,10 +9,8 @@ from planner.repertoire.mip import PRICES
 from planner.repertoire.model import Point
 from planner.repertoire.programme import Programme
 
-LATTICE = 16  # auditions, of which every set is looked at
+LATTICE = 20  # auditions: of so many there are a million sets
 SHARE = 4  # above that each solve is given this part of the time that is left
-RECENT = 100  # sets, of which the prices are kept
-
 NEVER = 10**9
 
 
@@ -45,83 +42,96 @@ def _unbeaten(points: Iterable[Point]) -> tuple[Point, ...]:
 
 
 class _Lattice:
-    """Every set of a few auditions, by falling worth; nearly all fall to a bound.
+    """Every set of some auditions, from the least worth upwards, the most promising first.
 
-    A set is a number with a bit for each audition.
+    A set is a number with a bit for each audition. For all of them a bound is kept, in units of
+    1 / PRICES: what is reckoned for one set bounds the others, so that few need be looked at.
     """
 
     def __init__(self, case: Case, keys: list[str], seconds: float):
-        self.case, self.keys, self.seconds = case, keys, seconds
-        self.worths = [case.auditions[key].worth for key in keys]
-        self.best = self.doubt = NEVER
-        self.finished = True
+        self.keys, self.seconds, self.finished = keys, seconds, True
         self.programme = Programme(case, frozenset(keys), {}, worth=0)
         self.model = self.programme.model
         self.roots = [self.programme._roots[key] for key in keys]
-        self.bounds: deque[tuple[int, list[int]]] = deque(maxlen=RECENT)
+        self.worths = _sums([case.auditions[key].worth for key in keys])
+        self.low = _sums([0] * len(keys))
+        self.least: dict[int, int] = {}
+        self.alone: list[int] = [NEVER] * len(keys)
 
     def points(self) -> list[Point]:
         """Return the points that are found in the time."""
-        points, groups = [], {}
-        for some in range(1, 1 << len(self.keys)):
-            groups.setdefault(self._sum(self.worths, some), []).append(some)
-        for worth in sorted(groups, reverse=True):
-            found = self._least(groups[worth])
-            if self.seconds <= 0:
+        everything = len(self.low) - 1
+        for n in range(len(self.keys)):
+            self.alone[n] = self._fewest(1 << n, NEVER)
+        self._fewest(everything, NEVER)
+        points, worth = [], 0
+        while worth < self.worths[everything]:
+            self.low[self.worths <= worth] = NEVER * PRICES
+            found = self._next()
+            if found is None:
                 self.finished = False
                 break
-            if found is not None:
-                some, sure = found
-                auditions = tuple(key for n, key in enumerate(self.keys) if some >> n & 1)
-                points.append(Point(self.best, worth, auditions, sure))
+            worth = int(self.worths[found])
+            auditions = tuple(key for n, key in enumerate(self.keys) if found >> n & 1)
+            points.append(Point(self.least[found], worth, auditions, True))
         return points
 
-    @staticmethod
-    def _sum(numbers: list[int], some: int) -> int:
-        return sum(number for n, number in enumerate(numbers) if some >> n & 1)
+    def _next(self) -> int | None:
+        """Return the set with the fewest minutes of those that are left, None without time."""
+        left = (some for some in self.least if self.low[some] < NEVER * PRICES)
+        order = sorted(left, key=lambda some: (self.least[some], -self.worths[some], some))
+        best = order[0] if order else None
+        while best is not None and self.seconds > 0:
+            some = int(self.low.argmin())
+            if self.low[some] > (self.least[best] - 1) * PRICES:
+                return best
+            if self._fewest(some, self.least[best]) < self.least[best]:
+                best = some
+        return None
 
-    def _least(self, group: list[int]) -> tuple[int, bool] | None:
-        """Return the set of `group` with the fewest minutes, if fewer than the best so far."""
-        found, proven = None, False
-        for some in sorted(group):
-            if self.seconds <= 0 or self._hopeless(some):
-                continue
-            least, most = self._fewest(some)
-            if most < self.best:
-                self.best, found, proven = most, some, least == most
-            if least < most:
-                self.doubt = min(self.doubt, least)
-        return None if found is None else (found, proven and self.best <= self.doubt)
-
-    def _hopeless(self, some: int) -> bool:
-        """Whether the prices of another set show that this one takes no fewer than the best."""
-        for bound in self.bounds:
-            first, more = bound
-            if first + self._sum(more, some) > (self.best - 1) * PRICES:
-                self.bounds.remove(bound)
-                self.bounds.appendleft(bound)
-                return True
-        return False
-
-    def _fewest(self, some: int) -> tuple[int, int]:
-        """Return the minutes of the set, at least and at most, as far as below the best."""
+    def _fewest(self, some: int, below: int) -> int:
+        """Return the minutes of a set if fewer than `below`, else `below`; learn from it."""
+        if self.seconds <= 0:
+            return below
         lower, upper = list(self.model.lower), list(self.model.upper)
         for n, root in enumerate(self.roots):
             lower[root] = upper[root] = some >> n & 1
         self.programme.model = replace(self.model, lower=lower, upper=upper)
         relaxed = self.programme.relaxed()
         self.seconds -= relaxed.seconds
+        # Its prices hold whichever auditions are kept.
         more = [relaxed.extra[root] for root in self.roots]
-        self.bounds.appendleft((relaxed.bound - self._sum(more, some), more))
-        if relaxed.floor >= self.best:
-            return self.best, self.best
-        solved = self.programme.fewer(relaxed, max(self.seconds, 0.1), self.best)
+        self._learn(relaxed.bound, some, more)
+        if relaxed.floor >= below:
+            return below
+        solved = self.programme.fewer(relaxed, max(self.seconds, 0.1), below)
         self.seconds -= solved.seconds
-        least = min(max(relaxed.floor, solved.bound), self.best)
-        if solved.values is None:
-            return least, self.best
-        most = self.programme.cover(solved.values, solved.bound).minutes
-        return min(least, most), min(most, self.best)
+        minutes = below
+        if solved.values is not None:
+            minutes = min(below, self.programme.cover(solved.values, solved.bound).minutes)
+        if solved.bound < minutes:
+            self.seconds = 0.0
+            return below
+        # Without an audition it takes fewer by no more than that one takes alone.
+        alone = [PRICES * minutes if some >> n & 1 else 0 for n, minutes in enumerate(self.alone)]
+        self._learn(PRICES * minutes, some, alone)
+        if minutes < below:
+            self.least[some] = minutes
+        return minutes
+
+    def _learn(self, bound: int, some: int, more: list[int]) -> None:
+        sums = _sums(more)
+        self.low = self.low.clip(min=sums + (bound - int(sums[some])))
+
+
+def _sums(numbers: list[int]):
+    """Return the sum of each set of `numbers`, as an array."""
+    import numpy as np
+
+    found = np.zeros(1, dtype=np.int64)
+    for number in numbers:
+        found = np.concatenate((found, found + number))
+    return found
 
 
 class _Steps:

@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 
+from planner.readiness.words import number
+from planner.repertoire.model import Binding, Together
 from planner.repertoire.rules import About, Rule
 
 _PARTS = {0: "", 15: "¼", 30: "½", 45: "¾"}
@@ -43,6 +45,19 @@ def wanted(rule: Rule) -> str:
         return span_of_years(rule.least, rule.most)
     show = spoken_minutes if rule.about is About.MINUTES else str
     return span(rule.least, rule.most, show)
+
+
+def bound(together: Together) -> str:
+    """Return a constraint in plain words: "at least one: concerto, first movement"."""
+    least, most = together.least, together.most
+    if together.binding is Binding.LENGTH:
+        return f"{span(least, most, spoken_minutes)} minutes in all"
+    rules = ", ".join(map(phrase, together.rules))
+    if together.binding is Binding.AT_LEAST:
+        return f"at least {number(least)}: {rules}"
+    if together.binding is Binding.AT_MOST:
+        return f"at most {number(most)}: {rules}" if most else f"none: {rules}"
+    return together.binding.value
 
 
 def either(words: Sequence[str]) -> str:

@@ -1,7 +1,7 @@
 """Rules about one piece, how they are written in words, and whether a piece obeys them.
 
 How names and words are compared: capitals, accents, punctuation and the order of the words are
-put apart; "no." and "op." may be left out on either side, but a number after "no." is never one
+put apart, and so is "and"; "no." and "op." may be left out on either side, but a number after "no." is never one
 after "op."; "1st" is "first", "mvt" is "movement", "E♭" and "Eb" are "E flat"; "in C" is C major,
 never C minor.
 """
@@ -172,7 +172,7 @@ def _words(text: str) -> Iterator[tuple[str, str]]:
     for word in text.split():
         if word in _SIGNS:
             sign = _SIGNS[word]
-        else:
+        elif word != "and":
             yield word, sign if word.isdecimal() else ""
             sign = ""
 

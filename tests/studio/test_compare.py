@@ -354,6 +354,7 @@ def test_the_page_leads_to_the_plan_the_entry_and_the_print(as_teacher, sam):
     entry = enter(sam, "Fairmont")
     html = as_teacher.get(reverse("compare", args=[sam.pk])).content.decode()
     assert entry.get_absolute_url() in html
+    assert reverse("plan", args=[sam.pk]) in html
     assert reverse("compare_sheet", args=[sam.pk]) in html
 
 

@@ -268,7 +268,8 @@ _PLAIN = re.compile(
 _LENGTH = re.compile(r"(?i)(?:total )?(?:minutes|length|duration)(?: in all| together)? ?:(.*)")
 _COUNTED = re.compile(
     r"(?i)(?P<how>at least|at most|exactly|(?:no|not) more than|none|not? any)"
-    r"(?: (?P<count>\d+|no|one|two|three|four|five|six|seven|eight|nine|ten))?(?: of (?:them|these))?(?: with| which has| has)?(?P<colon> ?:)?"
+    r"(?: (?P<count>\d+|no|one|two|three|four|five|six|seven|eight|nine|ten))?"
+    r"(?: of (?:them|these))?(?: with| which has| has)?(?P<colon> ?:)?"
     r"(?: (?P<rules>(?:not )?[^\W\d]+ ?:.*))?"
 )
 _COUNTING = re.compile(r"(?i)(?:at least|at most|exactly)\b")

@@ -1,9 +1,9 @@
 """Rules about one piece, how they are written in words, and whether a piece obeys them.
 
 How names and words are compared: capitals, accents, punctuation and the order of the words are
-put apart, and so is "and"; "no." and "op." may be left out on either side, but a number after "no." is never one
-after "op."; "1st" is "first", "mvt" is "movement", "E♭" and "Eb" are "E flat"; "in C" is C major,
-never C minor.
+put apart, and so is "and"; "no." and "op." may be left out on either side, but a number after
+"no." is never one after "op."; "1st" is "first", "mvt" is "movement", "E♭" and "Eb" are "E flat";
+"in C" is C major, never C minor.
 """
 
 import re

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from planner.deadlines.wording import listed
+from planner.scales import read_scales, union
 from studio.requirements import wording
 from studio.requirements.models import Kind, Piano, Said
-from studio.requirements.notation import spoken
+from studio.requirements.notation import is_unread
 
 BESIDE = (Kind.SIGHT_READING, Kind.TEST, Kind.INTERVIEW, Kind.PAPER)
 MEMORY = {Said.YES: "from memory at {}", Said.NO: "not at {}", Said.UNSTATED: "not stated by {}"}
@@ -115,13 +116,14 @@ class Asking:
 
     @cached_property
     def scales(self):
-        """(auditions, demand in words) of the scales that are written down, alike ones once."""
-        return self._alike([Kind.SCALES], lambda row: spoken("scales", row.scales) or None)
+        """planner.scales.Union of the scales that are written down; None where none are."""
+        written = self._alike([Kind.SCALES], lambda row: row.scales if _is_read(row) else None)
+        return union(tuple((who, read_scales(text)) for who, text in written)) if written else None
 
     @cached_property
     def scales_as_text(self):
         """(auditions, what they say) of the scales that the program does not check."""
-        return self._alike([Kind.SCALES], lambda row: None if row.scales else _quoted(row))
+        return self._alike([Kind.SCALES], lambda row: None if _is_read(row) else _quoted(row))
 
     def _alike(self, kinds, words):
         """Return (auditions, words) of the requirements of some kinds.
@@ -140,6 +142,11 @@ class Asking:
         name = self.names[entry.pk]
         live = row.round == row.Round.LIVE
         return name if live else f"{name} ({row.get_round_display().lower()})"
+
+
+def _is_read(row):
+    """Whether the program understands the scales it asks for."""
+    return bool(row.scales) and not is_unread("scales", row.scales)
 
 
 def details(row):

@@ -8,6 +8,7 @@ from django.urls import reverse_lazy
 from django.utils.functional import lazy
 from django.utils.html import format_html
 
+from planner import scales
 from planner.repertoire import notation as planned
 
 ADDRESS = reverse_lazy("notation")
@@ -31,13 +32,14 @@ NOTATIONS = {
     "together": Notation(
         "Its pieces together", planned.read_together, planned.spoken_together, planned.TOGETHER_HELP
     ),
+    "scales": Notation(
+        "Scales asked for", scales.read_scales, scales.spoken_scales, scales.SCALES_HELP
+    ),
 }
 
 
 def understood(name, text):
     """Return what is understood of a text in one of NOTATIONS, in words; raise ValueError."""
-    if name not in NOTATIONS:
-        return text
     notation = NOTATIONS[name]
     return notation.spoken(notation.read(text))
 

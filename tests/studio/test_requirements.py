@@ -275,3 +275,15 @@ class TestWhoSeesIt:
         assert client.post(reverse("requirement_set_verify", args=[asked.pk])).status_code == 404
         asked.refresh_from_db()
         assert asked.checked_on is None
+
+
+def test_a_piece_is_begun_as_the_address_says(as_teacher, people):
+    horn = InstrumentFactory(studio=people.studio)
+    form = as_teacher.get(f"/repertoire/add/?kind=excerpt&instrument={horn.pk}").context["form"]
+    assert (form.instance.kind, form.instance.instrument) == ("excerpt", horn)
+
+
+def test_an_address_names_neither_a_group_nor_a_strangers_instrument(as_teacher):
+    stranger = InstrumentFactory()
+    form = as_teacher.get(f"/repertoire/add/?kind=all+of&instrument={stranger.pk}").context["form"]
+    assert (form.instance.kind, form.instance.instrument) == ("solo", None)

@@ -8,13 +8,15 @@ from studio.accounts.access import (
     change_or_404,
     may_add,
     read_or_404,
+    readable,
     remove_or_404,
     staff_or_404,
 )
 from studio.accounts.pages import form_page, grouped, orders, quick_row, remove_page
 from studio.requirements import contexts, queries
 from studio.requirements.forms import PieceForm
-from studio.requirements.models import Piece
+from studio.requirements.models import MUSIC, Piece
+from studio.students.models import Instrument
 
 
 def pieces(request):
@@ -72,10 +74,21 @@ def piece_add(request):
     return form_page(
         request,
         PieceForm,
-        Piece(studio=request.who.studio),
+        _begun(request),
         title="Add a piece",
         back=reverse("pieces"),
         again=True,
+    )
+
+
+def _begun(request):
+    """Return a new piece of the kind and for the instrument that the address names."""
+    kind, named = request.GET.get("kind", ""), request.GET.get("instrument", "")
+    instruments = readable(request.who, Instrument)
+    return Piece(
+        studio=request.who.studio,
+        kind=kind if kind in MUSIC else Piece._meta.get_field("kind").default,
+        instrument=next((each for each in instruments if str(each.pk) == named), None),
     )
 
 

@@ -18,6 +18,7 @@ SETTINGS = {
     "country": "GB",
     "mark_names": "Tone, Pulse",
     "ready_at": 90,
+    "check_days": 21,
 }
 
 
@@ -25,6 +26,7 @@ def test_settings_are_saved(as_teacher, people):
     as_teacher.post(reverse("studio"), SETTINGS)
     people.studio.refresh_from_db()
     assert (people.studio.time_zone, people.studio.marks) == ("Europe/London", ["Tone", "Pulse"])
+    assert people.studio.check_days == 21
 
 
 @pytest.mark.parametrize(

@@ -88,16 +88,6 @@ class _Fits:
         self._pieces = pieces
         self._known = {}
 
-    @cached_property
-    def slots(self) -> tuple[tuple[str, str, str], ...]:
-        """Every (audition, hearing, slot) in the problem's order."""
-        return tuple(
-            (audition.key, hearing.key, slot.key)
-            for audition in self.problem.auditions
-            for hearing in audition.hearings
-            for slot in hearing.slots
-        )
-
     def of(self, slot: Slot) -> frozenset[int]:
         judged = frozenset((slot.judged or {}).items())
         asks = (slot.kind, slot.instrument, slot.piano, slot.rules, judged)

@@ -124,7 +124,7 @@ def _have(piece: Piece, about: About) -> str:
         case About.YEARS:
             return f"written in {piece.year}" if piece.year is not None else f"of {piece.period}"
         case About.MINUTES:
-            return f"{spoken_minutes(piece.seconds)} minutes"
+            return _long(piece.seconds)
         case About.NUMBER:
             return f"number {number(piece)}"
         case About.LEVEL:
@@ -139,6 +139,10 @@ def _have(piece: Piece, about: About) -> str:
             return f"for {_small(piece.instrument)}"
     text = getattr(piece, about.value)
     return f"{_PUT[about]} {text}" if about in _PUT else text
+
+
+def _long(seconds: int) -> str:
+    return "1 minute" if seconds == 60 else f"{spoken_minutes(seconds)} minutes"
 
 
 _PUT = {About.COMPOSER: "by", About.LANGUAGE: "in", About.EDITION: "edition", About.BARS: "bars"}

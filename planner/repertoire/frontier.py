@@ -52,7 +52,7 @@ class _Lattice:
         self.keys, self.seconds, self.finished = keys, seconds, True
         self.programme = Programme(case, frozenset(keys), {}, worth=0)
         self.model = self.programme.model
-        self.roots = [self.programme._roots[key] for key in keys]
+        self.roots = [self.programme.roots[key] for key in keys]
         self.worths = _sums([case.auditions[key].worth for key in keys])
         self.low = _sums([0] * len(keys))
         self.least: dict[int, int] = {}

@@ -15,6 +15,7 @@ from planner.repertoire.rows import ON, Layout, Short
 from planner.repertoire.signatures import Unit
 
 NODES = 1000  # for the preferences; a count, not a time, so that every run ends alike
+SHARE = 10  # of the time, one part in so many is for the preferences at most
 WEIGHTS = 997
 
 Shorts = Mapping[Unit, Short]
@@ -51,7 +52,8 @@ class Programme:
     """The integer programme of the auditions `kept` of a case.
 
     lacking: by how much units may fall short. worth: None to cover all of `kept`; else only so
-    many of them that they are worth this much to the student.
+    many of them that they are worth this much to the student. roots: by audition, ON or the
+    column that says whether it is covered.
     """
 
     def __init__(self, case: Case, kept: frozenset[str], lacking: Shorts, worth: int | None = None):
@@ -59,11 +61,11 @@ class Programme:
         units = case.of(kept)
         self._chosen = {p: self.model.column(1, int(p in case.pinned)) for p in enough(case, units)}
         self.model.deciding = len(self._chosen)
-        self._roots = dict.fromkeys(sorted(kept), ON)
+        self.roots = dict.fromkeys(sorted(kept), ON)
         self._worths = {}
         if worth is not None:
-            self._roots = {key: self.model.column(1) for key in self._roots}
-            self._worths = {c: case.auditions[key].worth for key, c in self._roots.items()}
+            self.roots = {key: self.model.column(1) for key in self.roots}
+            self._worths = {c: case.auditions[key].worth for key, c in self.roots.items()}
             self.model.row(list(self._worths.items()), least=worth)
         self._layouts = self._laid_out(units, lacking)
 
@@ -71,7 +73,7 @@ class Programme:
         # Units of one shape are filled alike, so their rows are needed once.
         layouts, known = {}, {}
         for unit in units:
-            short, root = lacking.get(unit, Short()), self._roots[unit.audition]
+            short, root = lacking.get(unit, Short()), self.roots[unit.audition]
             shape = unit.shape, root
             if shape not in known:
                 known[shape] = rows.add(self.model, unit, self._chosen, short, root)
@@ -111,7 +113,8 @@ class Programme:
         values, settled, taken = found.values, False, found.seconds
         if found.proven and not hours_only:
             ties = self._ties()
-            among = solve(found.equals, ties, max(seconds - taken, 0.001), NODES)
+            left = min(seconds - taken, max(seconds / SHARE, 1.0))
+            among = solve(found.equals, ties, max(left, 0.001), NODES)
             taken += among.seconds
             if among.values is not None:
                 values, settled = among.values, among.bound == cost_of(ties, among.values)
@@ -131,7 +134,7 @@ class Programme:
     def cover(self, values: Sequence[int], bound: int, proven=False, settled=False) -> Cover:
         """Return the checked plan of `values`, by column."""
         case, keys = self.case, [piece.key for piece in self.case.pieces]
-        on = frozenset(key for key, root in self._roots.items() if root == ON or values[root])
+        on = frozenset(key for key, root in self.roots.items() if root == ON or values[root])
         prepared = frozenset(p for p, column in self._chosen.items() if values[column])
         places, unmet, over = [], 0, 0
         for unit, layout in self._layouts.items():

@@ -35,6 +35,7 @@ from planner.repertoire.adding import added
 from planner.repertoire.aims import Found
 from planner.repertoire.case import prepare
 from planner.repertoire.cover import OutOfTime, cover, fewest, relaxation, shortfalls
+from planner.repertoire.mip import Solved
 from planner.repertoire.rows import Short
 
 
@@ -220,6 +221,20 @@ def test_not_even_time_for_one_audition_is_an_error_that_says_what_to_do(late):
     late(0)
     with pytest.raises(OutOfTime, match="allow more"):
         cover(prepare(season(3)), seconds=10)
+
+
+@pytest.mark.parametrize(("seconds", "share"), [(60, 6.0), (5, 1.0)])
+def test_the_preferences_are_given_a_small_part_of_the_time(monkeypatch, seconds, share):
+    given = []
+
+    def asked(model, cost, seconds, nodes=None):
+        given.append(seconds)
+        return Solved(None, 0)
+
+    monkeypatch.setattr(programme, "solve", asked)
+    found = cover(prepare(example()), seconds=seconds)
+    assert given == [share]
+    assert (found.proven, found.settled, found.minutes) == (True, False, 1320)
 
 
 # ---- what cannot be covered is covered as far as it can be

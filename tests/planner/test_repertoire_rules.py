@@ -396,6 +396,11 @@ def test_reasons_in_words(rule, text):
     assert fit(PIECE, slot(rules=(rule,))) == Fit(False, (text,))
 
 
+def test_a_piece_of_one_minute_is_said_so():
+    asked = slot(rules=(Rule(About.MINUTES, least=120),))
+    assert fit(replace(PIECE, seconds=60), asked).against == ("1 minute, asked for at least 2",)
+
+
 def test_the_whole_work_and_a_period_are_named_in_reasons():
     asked = slot(rules=(words(About.SECTION, "finale"), Rule(About.YEARS, least=1950)))
     found = fit(replace(BARE, period="1930s"), asked)

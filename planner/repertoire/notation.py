@@ -233,7 +233,8 @@ def _range(least: int | None, most: int | None, about: About) -> str:
 def _protected(word: str) -> str:
     """The word, between quotation marks if it would be parted."""
     text = held(word)
-    parted = ";" in text or re.search(r"(?i)(?:^| )or(?: |$)|^not ", text) or _AND.search(text)
+    joined = _AND.search(f" {text}")
+    parted = ";" in text or joined or re.search(r"(?i)(?:^| )or(?: |$)|^not |^:", text)
     return quoted(word) if parted else word
 
 
@@ -272,6 +273,7 @@ _COUNTED = re.compile(
     r"(?: of (?:them|these))?(?: with| which has| has)?(?P<colon> ?:)?"
     r"(?: (?P<rules>(?:not )?[^\W\d]+ ?:.*))?"
 )
+_NONE = ("none", "no any", "not any")
 _COUNTING = re.compile(r"(?i)(?:at least|at most|exactly)\b")
 _ADVICE = "Write it as in “at least 1 with genre: concerto and section: first movement”."
 
@@ -300,9 +302,9 @@ def _counted(found: re.Match) -> tuple[Together, ...]:
     how = found["how"].casefold()
     if not found["rules"]:
         raise Unclear(f"What must they have? {_ADVICE}")
-    number = count(found["count"]) if found["count"] else 0
-    if not found["count"] and how[0] != "n":
+    if bool(found["count"]) is (how in _NONE):
         raise Unclear(f"How many? {_ADVICE}")
+    number = count(found["count"] or "no")
     rules = tuple(map(_rule, _AND.split(found["rules"])))
     least = _named(Binding.AT_LEAST, number, None, rules)
     most = _named(Binding.AT_MOST, None, number, rules)

@@ -15,7 +15,6 @@ _PUT = {
     About.BARS: "bars {}",
     About.INSTRUMENT: "for {}",
     About.YEARS: "written {}",
-    About.MINUTES: "{} minutes",
     About.LEVEL: "level {}",
     About.NUMBER: "number {}",
 }
@@ -32,8 +31,8 @@ def _phrase(rule: Rule) -> str:
         return "the piece named" if count == 1 else f"one of the {count} pieces named"
     if rule.about is About.NUMBER and set(rule.words) <= {"odd", "even"} and rule.words:
         return f"{either(rule.words)}-numbered"
-    if rule.about is About.MINUTES and rule.most == rule.least == 60:
-        return "1 minute"
+    if rule.about is About.MINUTES:
+        return f"{wanted(rule)} {unit(rule.least, rule.most)}"
     return _PUT.get(rule.about, "{}").format(wanted(rule))
 
 
@@ -51,7 +50,7 @@ def bound(together: Together) -> str:
     """Return a constraint in plain words: "at least one: concerto, first movement"."""
     least, most = together.least, together.most
     if together.binding is Binding.LENGTH:
-        return f"{span(least, most, spoken_minutes)} minutes in all"
+        return f"{span(least, most, spoken_minutes)} {unit(least, most)} in all"
     rules = ", ".join(map(phrase, together.rules))
     if together.binding is Binding.AT_LEAST:
         return f"at least {number(least)}: {rules}"
@@ -82,6 +81,11 @@ def span_of_years(least: int | None, most: int | None) -> str:
     if most is None:
         return f"after {least - 1}" if least % 10 == 1 else f"from {least}"
     return f"before {most + 1}" if most % 10 == 9 else f"up to {most}"
+
+
+def unit(least: int | None, most: int | None) -> str:
+    """Return "minute" where the last number said is one, else "minutes"."""
+    return "minute" if (least if most is None else most) == 60 else "minutes"
 
 
 def spoken_minutes(seconds: int) -> str:

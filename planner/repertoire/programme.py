@@ -113,10 +113,11 @@ class Programme:
         values, settled, taken = found.values, False, found.seconds
         if found.proven and not hours_only:
             ties = self._ties()
-            left = min(seconds - taken, max(seconds / SHARE, 1.0))
-            among = solve(found.equals, ties, max(left, 0.001), NODES)
+            left = max(min(seconds - taken, max(seconds / SHARE, 1.0)), 0.001)
+            among = solve(found.equals, ties, left, NODES)
             taken += among.seconds
-            if among.values is not None:
+            # What the clock cut short would be another plan on another run.
+            if among.values is not None and among.seconds < left:
                 values, settled = among.values, among.bound == cost_of(ties, among.values)
         cover = self.cover(values, found.bound, found.proven, settled)
         return replace(cover, seconds=taken)

@@ -307,7 +307,7 @@ class TestChanges:
     def test_pieces_that_go_along_are_told(self, people, asked, three, sheet):
         entry = EntryFactory(student=people.sam_student, requirement_set=asked)
         AssignmentFactory(entry=entry, requirement=three[0])
-        assert "Remove with 1 piece chosen for it" in sheet().response.content.decode()
+        assert "Remove, with 1 piece" in sheet().response.content.decode()
 
     def test_names_can_be_exchanged_and_given_on(self, people, asked, three, sheet):
         page = sheet()

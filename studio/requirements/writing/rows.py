@@ -157,9 +157,9 @@ class RowForm(StudioForm):
 
     @property
     def taken_along(self):
-        """What goes with it if it is removed: "3 pieces chosen for it"; or nothing."""
+        """What goes with it if it is removed: "3 pieces" chosen for it; or nothing."""
         number = getattr(self.instance, "chosen", 0)
-        return number and f"{counted(number, 'piece')} chosen for it"
+        return number and counted(number, "piece")
 
     def says(self, name):
         """Return what stands in a field, as a text."""

@@ -19,6 +19,7 @@ TEACHER = "amadi@quayside.example"
 STUDENT = "ines@quayside.example"
 LESSON_OF = "Park Jun-seo"
 SHEET_OF = "Ines Okafor"
+PLAN_OF = "Samir Oyelaran"
 LAPTOP = {"width": 1440, "height": 900}
 PHONE = {"width": 390, "height": 844}
 CHROMIUM = "/usr/bin/chromium"
@@ -77,6 +78,11 @@ def draw(browser):
     page.get_by_role("heading", name="lesson").wait_for()
     page.set_viewport_size({**LAPTOP, "height": 1240})  # the bar for saving stands under the rows
     page.screenshot(path=PICTURES / "lesson.png")
+    page.set_viewport_size(LAPTOP)
+    page.goto("/students/")
+    page.get_by_role("link", name=PLAN_OF).first.click()
+    page.get_by_role("link", name="Plan the music").click()
+    down_to(page, page.get_by_role("button", name="Take over the whole plan"), "plan")
     page.goto("/days/")
     page.locator("tr:has(.number) a", has_text=SHEET_OF).first.click()  # whose call is known
     sheet_link = page.get_by_role("link", name="Print the day sheet, Letter")

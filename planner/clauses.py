@@ -163,10 +163,10 @@ def written_minutes(seconds: int) -> str:
     return f"{whole}:{rest:02}"
 
 
-_COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 
 def count(text: str) -> int:
     """Return the number of "3" or "three"; raise ValueError."""
     said = text.casefold()
-    return _COUNTS.index(said) if said in _COUNTS else int(said)
+    return COUNTS.index(said) if said in COUNTS else int(said)

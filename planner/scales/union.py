@@ -3,8 +3,10 @@
 from dataclasses import dataclass
 
 from planner import keys
+from planner.clauses import COUNTS
+from planner.deadlines.wording import listed
 from planner.scales.demand import FORMS, Keys, ScaleDemand, Sort
-from planner.scales.words import NUMBERS, SORTS, listed, octaves, spoken_keys, tempo
+from planner.scales.words import SORTS, octaves, spoken_keys, tempo
 
 Asked = tuple[tuple[str, ScaleDemand], ...]
 
@@ -85,7 +87,7 @@ def _reach(merged: Keys, found: list[tuple[Keys, ScaleDemand]]) -> str:
     said = [octaves(usual) if len(most) == len(merged.every) or len(set(numbers)) > 1 else ""]
     for number in sorted(set(numbers) - {usual}):
         there = [tonic for tonic in merged.every if most.get(tonic) == number]
-        said.append(f"{NUMBERS[number]} in {listed(there)}" if there else "")
+        said.append(f"{COUNTS[number]} in {listed(there)}" if there else "")
     return ", ".join(filter(None, said)) or octaves(usual)
 
 

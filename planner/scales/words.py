@@ -1,9 +1,10 @@
 """Demands for scales in words."""
 
 from planner import keys
+from planner.clauses import COUNTS
+from planner.deadlines.wording import listed
 from planner.scales.demand import Keys, ScaleDemand, Sort
 
-NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
 SORTS = {
     Sort.MAJOR: "major",
     Sort.MINOR: "minor in any form",
@@ -55,20 +56,14 @@ def spoken_keys(one: Keys) -> str:
         return f"in {listed(one.tonics)}"
     if one.most == keys.MOST:
         return "in all keys"
-    return f"to {NUMBERS[one.most]} sharp{'' if one.most == 1 else 's'} and flats"
+    return f"to {COUNTS[one.most]} sharp{'' if one.most == 1 else 's'} and flats"
 
 
 def octaves(number: int) -> str:
     """Return "two octaves"."""
-    return f"{NUMBERS[number]} octave{'' if number == 1 else 's'}"
+    return f"{COUNTS[number]} octave{'' if number == 1 else 's'}"
 
 
 def tempo(demand: ScaleDemand) -> str:
     """Return "at 96 to the quarter"."""
     return f"at {demand.tempo}" + (f" to the {demand.beat}" if demand.beat else "")
-
-
-def listed(names) -> str:
-    """Return "C, F and B♭"."""
-    *before, last = names
-    return f"{', '.join(before)} and {last}" if before else last

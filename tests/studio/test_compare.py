@@ -320,10 +320,21 @@ def test_scales_stand_with_all_who_ask_for_them(as_teacher, sam, comparison):
     for place, asked in (("Fairmont", "major: to 4"), ("Carrow", "major: to 4")):
         play(enter(sam, place), name="Scales", kind="scales", scales=asked)
     play(enter(sam, "Norwood"), name="Chromatic", kind="scales", details="As far as you can.")
-    ((who, _),) = comparison().asking.scales
-    assert who == "Carrow and Fairmont"
+    (row,) = comparison().asking.scales.rows
+    assert row.asked_by == (("Carrow and Fairmont", "to four sharps and flats"),)
     assert comparison().asking.scales_as_text == (("Norwood", "Chromatic: “As far as you can.”"),)
     assert "As text only: not checked by the program." in words(as_teacher, sam)
+
+
+def test_scales_are_united_and_what_is_learned_once_said_once(as_teacher, sam, comparison):
+    asked = {"Fairmont": "major: to 4; octaves: 2", "Carrow": "major: all; octaves: 1"}
+    for place, scales in asked.items():
+        play(enter(sam, place), name="Scales", kind="scales", scales=scales)
+    (row,) = comparison().asking.scales.rows
+    assert row.scales.startswith("in all keys, two octaves, one in")
+    page = words(as_teacher, sam)
+    assert "Carrow: in all keys, one octave" in page
+    assert "Fairmont: to four sharps and flats, two octaves" in page
 
 
 def test_doubts_stand_once_with_all_that_are_in_doubt(as_teacher, sam, comparison):

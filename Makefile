@@ -48,7 +48,7 @@ lock:
 # PDFs need Pango, browser tests need chromium: Debian packages, installed where the machine allows it.
 .PHONY: pango browser
 pango:
-	@ldconfig -p 2>/dev/null | grep -q libpangoft2 || sh .ci/install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0
+	@ldconfig -p 2>/dev/null | grep -q libpangoft2 && ldconfig -p 2>/dev/null | grep -q libharfbuzz-subset || sh .ci/install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0
 
 browser:
 	@command -v chromium >/dev/null || sh .ci/install chromium

@@ -11,6 +11,7 @@ from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.contrib.auth.models import PermissionsMixin
 from django.core.exceptions import ValidationError
 from django.core.serializers.json import DjangoJSONEncoder
+from django.core.validators import RegexValidator
 from django.db import models, transaction
 from django.urls import reverse
 from django.utils import timezone
@@ -154,7 +155,14 @@ class Studio(Recorded):
         default=30,
         help_text="Days before an audition. A check that is older then is marked in red.",
     )
+    currency = models.CharField(
+        max_length=3,
+        default="USD",
+        validators=[RegexValidator(r"^[A-Z]{3}$", "Write three capitals: USD, EUR, GBP.")],
+        help_text="In which costs are written, as three letters: USD.",
+    )
     day_minutes = models.JSONField(default=dict, blank=True, editable=False)
+    journeys = models.JSONField(default=dict, blank=True, editable=False)
     calendar_id = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
     feed_token = models.CharField(max_length=64, unique=True, default=feed_token, editable=False)
 
@@ -201,6 +209,9 @@ class Membership(Recorded):
         User, models.CASCADE, null=True, blank=True, related_name="memberships"
     )
     role = models.CharField(max_length=10, choices=Role)
+    weekly_mail = models.BooleanField(
+        "weekly e-mail", default=True, help_text="What has to be done, once a week."
+    )
 
     class Meta:
         constraints = [
@@ -269,6 +280,21 @@ class Invitation(models.Model):
             self.membership.user = user
             self.membership.save()
         return bool(taken)
+
+
+class Reminder(models.Model):
+    """The weekly e-mail of one seat for one week: claimed before it is sent, so sent once."""
+
+    membership = models.ForeignKey(Membership, models.CASCADE, related_name="reminders")
+    week = models.DateField(help_text="Its Monday, by the reader's calendar.")
+    claimed_at = models.DateTimeField(default=timezone.now)
+    sent_at = models.DateTimeField(null=True)
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["membership", "week"], name="reminder_once")]
+
+    def __str__(self):
+        return f"{self.membership}, week of {self.week}"
 
 
 class Change(models.Model):

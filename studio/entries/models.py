@@ -7,14 +7,29 @@ from django.db.models import Q
 from django.urls import reverse
 from django.utils import timezone
 
-from planner.deadlines import Unit as LeadUnit
 from studio.accounts.history import Recorded
 from studio.accounts.models import Studio, User
-from studio.institutions.models import Audition, Deadline, OfferedDate
-from studio.requirements.models import Piece, Requirement, RequirementSet
-from studio.students.models import Instrument, Student
+from studio.institutions.models import (
+    ROUND,
+    Audition,
+    Deadline,
+    Institution,
+    OfferedDate,
+    Unit,
+)
+from studio.requirements.models import (
+    Piece,
+    RecordingRules,
+    Requirement,
+    RequirementSet,
+    Said,
+)
+from studio.students.models import Accompanist, Instrument, Recommender, Student
 
 TEMPO = (MinValueValidator(1), MaxValueValidator(400))
+
+
+DAY_CHOICE = ("audition day", "Audition day")
 
 
 class Doer(models.TextChoices):
@@ -25,24 +40,53 @@ class Doer(models.TextChoices):
     OTHER = "other", "Somebody else"
 
 
-Unit = models.TextChoices("Unit", {unit.name: (unit.value, unit.value) for unit in LeadUnit})
+class Needs(models.TextChoices):
+    """What has to be so before a task can be begun."""
+
+    NOTHING = "", "Nothing"
+    PIECES = "pieces ready", "The pieces are ready"
+    DATE = "date confirmed", "The date is confirmed"
 
 
 class LeadTime(Recorded):
-    """The studio's rule for what one kind of deadline brings: which task, how long before."""
+    """The studio's rule for what a kind of deadline, or the day itself, brings to be done.
+
+    A rule for one kind of institution takes the place of the one of the same name for all.
+    """
 
     studio = models.ForeignKey(Studio, models.CASCADE, related_name="lead_times")
-    kind = models.CharField("kind of deadline", max_length=30, choices=Deadline.Kind)
+    kind = models.CharField(
+        "counted from", max_length=30, choices=[*Deadline.Kind.choices, DAY_CHOICE]
+    )
+    of = models.CharField(
+        "only for",
+        max_length=20,
+        blank=True,
+        choices=Institution.Kind,
+        help_text="One kind of institution. Empty: for all.",
+    )
     name = models.CharField("task", max_length=120)
     doer = models.CharField("who does it", max_length=8, choices=Doer, default=Doer.STUDENT)
     lead = models.PositiveSmallIntegerField("due before the deadline", default=0)
     lead_unit = models.CharField("counted in", max_length=14, choices=Unit, default=Unit.DAYS)
     takes = models.PositiveSmallIntegerField("days of work", default=0)
+    after = models.CharField(
+        "comes after",
+        max_length=120,
+        blank=True,
+        help_text="The name of another task counted from the same: this one waits for it.",
+    )
+    needs = models.CharField("needs first", max_length=14, blank=True, choices=Needs)
+    shared = models.BooleanField(
+        "once for all",
+        default=False,
+        help_text="Done once for all of a student's auditions, at the earliest of the dates.",
+    )
 
     class Meta:
-        ordering = ["kind", "-lead", "name"]
+        ordering = ["kind", "-lead", "name", "of"]
         constraints = [
-            models.UniqueConstraint(fields=["studio", "kind", "name"], name="lead_time_once")
+            models.UniqueConstraint(fields=["studio", "kind", "of", "name"], name="lead_time_once")
         ]
 
     def __str__(self):
@@ -59,6 +103,13 @@ class Entry(Recorded):
         RANKED = "ranked", "Ranked, not assigned yet"
         ASKED = "asked for", "Asked for, not confirmed"
         CONFIRMED = "confirmed", "Confirmed"
+
+    class Reply(models.TextChoices):
+        """What the student answered to an offer."""
+
+        NONE = "", "No reply yet"
+        ACCEPTED = "accepted", "Accepted"
+        DECLINED = "declined", "Declined"
 
     class Result(models.TextChoices):
         """What came of it."""
@@ -82,8 +133,37 @@ class Entry(Recorded):
     date_state = models.CharField(
         "state of the date", max_length=10, choices=DateState, default=DateState.OPEN
     )
+    round = models.CharField(
+        "round of applications",
+        max_length=ROUND,
+        blank=True,
+        help_text="Where there are several, such as early and regular.",
+    )
+    accompanist = models.ForeignKey(
+        Accompanist,
+        models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="entries",
+        help_text="Who comes along to play. Empty: nobody, or theirs.",
+    )
+    teacher_comes = models.BooleanField("the teacher comes along", default=False)
+    journey_minutes = models.PositiveSmallIntegerField(
+        "journey, minutes",
+        null=True,
+        blank=True,
+        help_text="One way from home. Empty: reckoned from the map.",
+    )
+    journey_cost = models.PositiveIntegerField(
+        "journey, cost", null=True, blank=True, help_text="One way. Empty: reckoned."
+    )
     result = models.CharField(max_length=14, choices=Result, default=Result.WAITING)
     result_on = models.DateField("heard on", null=True, blank=True)
+    waiting_place = models.PositiveSmallIntegerField(
+        "place on the waiting list", null=True, blank=True
+    )
+    reply = models.CharField("reply to the offer", max_length=8, blank=True, choices=Reply)
+    replied_on = models.DateField("replied on", null=True, blank=True)
     kept = models.BooleanField(
         "in the plan", default=True, help_text="Whether the repertoire plan covers it."
     )
@@ -177,8 +257,38 @@ class Wish(Recorded):
         return f"{self.piece}: {self.get_word_display()}"
 
 
+class DateWish(Recorded):
+    """What is wished of one offered date: its place in the student's order, the teacher's word."""
+
+    Word = Wish.Word
+
+    entry = models.ForeignKey(Entry, models.CASCADE, related_name="date_wishes")
+    date = models.ForeignKey(OfferedDate, models.CASCADE, related_name="wishes")
+    rank = models.PositiveSmallIntegerField(
+        null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(60)]
+    )
+    word = models.CharField("wish", max_length=5, blank=True, choices=Wish.Word)
+
+    class Meta:
+        ordering = ["entry", "rank", "date"]
+        constraints = [models.UniqueConstraint(fields=["entry", "date"], name="date_wish_once")]
+
+    def __str__(self):
+        return f"{self.date}: {self.get_word_display() or f'no. {self.rank}'}"
+
+    def clean(self):
+        """Refuse a date of another audition, and a wish that says nothing."""
+        if self.date_id and self.date.audition_id != self.entry.audition_id:
+            raise ValidationError({"date": "That date belongs to another audition."})
+        if self.rank is None and not self.word:
+            raise ValidationError("Give a place in the order, or a wish.")
+
+
 class Task(Recorded):
-    """Something to be done for an entry: drawn up from a deadline, or the teacher's own."""
+    """Something to be done for an entry: drawn up from a deadline, or the teacher's own.
+
+    It has a date of its own, or is counted back from a deadline or from the audition's day.
+    """
 
     class State(models.TextChoices):
         """Whether it still has to be done."""
@@ -194,9 +304,30 @@ class Task(Recorded):
     name = models.CharField(max_length=160)
     doer = models.CharField("who does it", max_length=8, choices=Doer, default=Doer.STUDENT)
     on = models.DateField("due on", null=True, blank=True)
+    of_day = models.BooleanField("counted from the audition day", default=False)
     lead = models.PositiveSmallIntegerField("due before the deadline", default=0)
     lead_unit = models.CharField("counted in", max_length=14, choices=Unit, default=Unit.DAYS)
     takes = models.PositiveSmallIntegerField("days of work", default=0)
+    after = models.ForeignKey(
+        "self",
+        models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="before",
+        help_text="Another task of the student that has to be done first.",
+    )
+    needs = models.CharField("needs first", max_length=14, blank=True, choices=Needs)
+    shared = models.BooleanField(
+        "once for all", default=False, help_text="One errand for all of the student's auditions."
+    )
+    recommender = models.ForeignKey(
+        Recommender,
+        models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="tasks",
+        help_text="For a letter: who writes it.",
+    )
     state = models.CharField(max_length=10, choices=State, default=State.OPEN)
     done_on = models.DateField(null=True, blank=True)
     done_by = models.ForeignKey(
@@ -208,7 +339,9 @@ class Task(Recorded):
         ordering = ["entry", "pk"]
         constraints = [
             models.CheckConstraint(
-                condition=Q(deadline__isnull=False, on=None) | Q(deadline=None, on__isnull=False),
+                condition=Q(deadline__isnull=False, on=None, of_day=False)
+                | Q(deadline=None, on__isnull=False, of_day=False)
+                | Q(deadline=None, on=None, of_day=True),
                 name="task_has_one_date",
             ),
             models.UniqueConstraint(fields=["entry", "deadline", "name"], name="task_once"),
@@ -236,9 +369,17 @@ class Task(Recorded):
         self.save()
 
     def clean(self):
-        """Refuse a task that is due twice or never, or done without its day."""
-        if bool(self.deadline_id) == bool(self.on):
-            raise ValidationError({"on": "Give either a date or a deadline to count back from."})
+        """Refuse a task due twice or never, done without its day, or waiting for another's."""
+        if bool(self.deadline_id) + bool(self.on) + self.of_day != 1:
+            raise ValidationError(
+                {"on": "Give a date, or a deadline or the audition day to count back from."}
+            )
+        if self.after_id and self.after_id == self.pk:
+            raise ValidationError({"after": "A task cannot wait for itself."})
+        if self.after_id and self.after.entry.student_id != self.entry.student_id:
+            raise ValidationError({"after": "That task is another student's."})
+        if self.recommender_id and self.recommender.student_id != self.entry.student_id:
+            raise ValidationError({"recommender": "That is another student's recommender."})
         if (self.state == self.State.DONE) != bool(self.done_on):
             raise ValidationError({"done_on": "A task that is done needs its day, and no other."})
         if self.deadline_id and self.deadline.audition_id != self.entry.audition_id:
@@ -300,3 +441,83 @@ class LessonCheck(Recorded):
             raise ValidationError("Marks go from 1 to 10.")
         if self.tempo is None and not any(marks) and not self.memory and not self.note:
             raise ValidationError("Give at least a tempo, a mark, memory or a note.")
+
+
+class Take(Recorded):
+    """One recording that was made for an entry, and what somebody saw when looking at it."""
+
+    entry = models.ForeignKey(Entry, models.CASCADE, related_name="takes")
+    rules = models.ForeignKey(RecordingRules, models.CASCADE, related_name="takes")
+    made_on = models.DateField("made on")
+    file = models.CharField(
+        "where it is", max_length=200, blank=True, help_text="A name or an address."
+    )
+    pieces = models.ManyToManyField(Piece, related_name="takes")
+    piano = models.CharField("with piano", max_length=10, choices=Said, default=Said.UNSTATED)
+    edited = models.CharField(max_length=10, choices=Said, default=Said.UNSTATED)
+    minutes = models.DecimalField(max_digits=5, decimal_places=1, null=True, blank=True)
+    order_seen = models.BooleanField("in the order asked for", default=False)
+    camera_seen = models.BooleanField("camera as asked for", default=False)
+    silence_seen = models.BooleanField("nobody speaks", default=False)
+    names_seen = models.BooleanField("no names", default=False)
+    chosen = models.BooleanField("to be sent", default=False)
+    sent_on = models.DateField("sent on", null=True, blank=True)
+    note = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["entry", "made_on", "pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["entry", "rules", "made_on", "file"], name="take_once")
+        ]
+
+    def __str__(self):
+        return f"Take of {self.made_on:%-d %B %Y}"
+
+    def clean(self):
+        """Refuse rules of another set than the entry's."""
+        if self.rules_id and self.rules.requirement_set_id != self.entry.requirement_set_id:
+            raise ValidationError({"rules": "Those rules are another institution's."})
+
+
+class TrialLesson(Recorded):
+    """A lesson with a teacher that the student may study with one day."""
+
+    class Reply(models.TextChoices):
+        """What came of asking."""
+
+        WAITING = "waiting", "Waiting for an answer"
+        YES = "yes", "Yes"
+        NO = "no", "No"
+
+    student = models.ForeignKey(Student, models.CASCADE, related_name="trial_lessons")
+    institution = models.ForeignKey(Institution, models.RESTRICT, related_name="trial_lessons")
+    teacher = models.CharField("with", max_length=120, help_text="The teacher's name.")
+    asked_on = models.DateField("asked on", null=True, blank=True)
+    reply = models.CharField("answer", max_length=8, choices=Reply, default=Reply.WAITING)
+    on = models.DateField("date", null=True, blank=True)
+    at = models.TimeField("time there", null=True, blank=True)
+    held = models.BooleanField("it took place", default=False)
+    cost = models.DecimalField(
+        max_digits=9, decimal_places=2, null=True, blank=True, validators=[MinValueValidator(0)]
+    )
+    worked_on = models.TextField("worked on", blank=True)
+    questions = models.TextField(
+        "the student's questions", blank=True, help_text="One a line, to take along."
+    )
+    impressions = models.TextField("the student's impressions", blank=True)
+
+    class Meta:
+        ordering = ["student", "on", "institution__name"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["student", "institution", "teacher"], name="trial_lesson_once"
+            )
+        ]
+
+    def __str__(self):
+        return f"Trial lesson with {self.teacher}, {self.institution}"
+
+    def clean(self):
+        """Refuse a lesson that took place on no day."""
+        if self.held and not self.on:
+            raise ValidationError({"on": "Give the day on which it took place."})

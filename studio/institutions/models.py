@@ -1,13 +1,19 @@
 """Institutions, their auditions of a season, with deadlines and the dates they offer."""
 
 from django.core.exceptions import ValidationError
+from django.core.validators import MinValueValidator
 from django.db import models
+from django.db.models import F
 from django.urls import reverse
 
 from planner.deadlines import Kind as DeadlineKind
+from planner.deadlines import Unit as LeadUnit
 from studio.accounts.history import Recorded
 from studio.accounts.models import Studio, validate_zone
 from studio.students.models import LATITUDE, LONGITUDE, Instrument, whole_position
+
+Unit = models.TextChoices("Unit", {unit.name: (unit.value, unit.value) for unit in LeadUnit})
+ROUND = 20  # letters of the name of a round of applications
 
 
 class Institution(Recorded):
@@ -123,7 +129,16 @@ class Deadline(Recorded):
     audition = models.ForeignKey(Audition, models.CASCADE, related_name="deadlines")
     kind = models.CharField(max_length=30, choices=Kind)
     name = models.CharField(max_length=120, help_text="In words: music application.")
-    on = models.DateField("date")
+    on = models.DateField(
+        "date", null=True, blank=True, help_text="Empty: so long before the date of the audition."
+    )
+    before = models.PositiveSmallIntegerField(
+        "before the audition",
+        null=True,
+        blank=True,
+        help_text="Instead of a date: so long before the student's own date.",
+    )
+    before_unit = models.CharField("counted in", max_length=14, choices=Unit, default=Unit.DAYS)
     at = models.TimeField("time", null=True, blank=True, help_text="Empty: none is given.")
     zone = models.CharField(
         "time zone",
@@ -136,18 +151,39 @@ class Deadline(Recorded):
     opens_after = models.ForeignKey(
         "self", models.SET_NULL, null=True, blank=True, related_name="opens"
     )
+    round = models.CharField(
+        "only for the round",
+        max_length=ROUND,
+        blank=True,
+        help_text="Where there are several, such as early and regular. Empty: for all.",
+    )
+    late_until = models.DateField(
+        "late until", null=True, blank=True, help_text="Until when it is still taken, late."
+    )
+    late_terms = models.CharField(
+        "late on these terms", max_length=120, blank=True, help_text="For example with a fee of 30."
+    )
+    cost = models.DecimalField(
+        max_digits=9, decimal_places=2, null=True, blank=True, validators=[MinValueValidator(0)]
+    )
     link = models.URLField(blank=True)
     notes = models.TextField(blank=True)
 
     class Meta:
-        ordering = ["on", "at", "name"]
+        ordering = [F("on").asc(nulls_last=True), "at", "name"]
         constraints = [models.UniqueConstraint(fields=["audition", "name"], name="deadline_once")]
 
     def __str__(self):
         return f"{self.audition}: {self.name}"
 
     def clean(self):
-        """Refuse one that opens after itself in a circle, or after another audition's."""
+        """Refuse two dates or none, one that opens after itself or after another audition's."""
+        if (self.on is None) == (self.before is None):
+            raise ValidationError(
+                {"on": "Give a date, or how long before the audition: one of the two."}
+            )
+        if self.late_until and self.on and self.late_until <= self.on:
+            raise ValidationError({"late_until": "That is not after the deadline."})
         after, seen = self.opens_after, {self.pk}
         while after is not None:
             if after.pk in seen or after.audition_id != self.audition_id:
@@ -166,6 +202,10 @@ class OfferedDate(Recorded):
     starts = models.TimeField("from", null=True, blank=True)
     ends = models.TimeField("to", null=True, blank=True)
     place = models.CharField(max_length=120, blank=True, help_text="Empty: at the institution.")
+    book_by = models.DateField(
+        "to be had until", null=True, blank=True, help_text="The last day to ask for it."
+    )
+    full = models.BooleanField(default=False, help_text="Nobody can have it any more.")
     instruments = models.ManyToManyField(
         Instrument, blank=True, help_text="Only for these. None: for all."
     )

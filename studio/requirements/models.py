@@ -360,3 +360,63 @@ class Judgement(Recorded):
 
     def __str__(self):
         return f"{self.piece}: {'fits' if self.fits else 'does not fit'}"
+
+
+class RecordingRules(Recorded):
+    """How the recording of one round has to be made and sent."""
+
+    class Files(models.TextChoices):
+        """How the pieces are divided into files."""
+
+        EACH = "one each", "One file for each piece"
+        ONE = "one file", "One file with all of them"
+        UNSTATED = "not stated", "Not stated"
+
+    requirement_set = models.ForeignKey(RequirementSet, models.CASCADE, related_name="recordings")
+    round = models.CharField(
+        max_length=10, choices=Requirement.Round, default=Requirement.Round.SCREENING
+    )
+    files = models.CharField(max_length=10, choices=Files, default=Files.UNSTATED)
+    fixed_order = models.CharField(
+        "in the order given", max_length=10, choices=Said, default=Said.UNSTATED
+    )
+    editing = models.CharField(
+        "editing allowed", max_length=10, choices=Said, default=Said.UNSTATED
+    )
+    piano = models.CharField(max_length=14, choices=Piano, default=Piano.UNSTATED)
+    video = models.CharField("with a picture", max_length=10, choices=Said, default=Said.UNSTATED)
+    camera = models.CharField(
+        max_length=120, blank=True, help_text="For example fixed, the whole player in view."
+    )
+    speaking = models.CharField(
+        "speaking allowed", max_length=10, choices=Said, default=Said.UNSTATED
+    )
+    names = models.CharField(
+        "names allowed",
+        max_length=10,
+        choices=Said,
+        default=Said.UNSTATED,
+        help_text="In sound, picture or the name of the file.",
+    )
+    max_age = models.PositiveSmallIntegerField(
+        "months old, at most", null=True, blank=True, validators=[MinValueValidator(1)]
+    )
+    max_minutes = models.PositiveSmallIntegerField("minutes in all, at most", null=True, blank=True)
+    notes = models.TextField(
+        "other rules", blank=True, help_text="One a line. These are not checked by the program."
+    )
+
+    class Meta:
+        ordering = ["requirement_set", "round"]
+        verbose_name_plural = "recording rules"
+        constraints = [
+            models.UniqueConstraint(fields=["requirement_set", "round"], name="recording_once")
+        ]
+
+    def __str__(self):
+        return self.get_round_display()
+
+    def clean(self):
+        """Refuse a live round: nothing is recorded for it."""
+        if self.round == Requirement.Round.LIVE:
+            raise ValidationError({"round": "Choose the screening or the final recording."})

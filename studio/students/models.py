@@ -1,4 +1,4 @@
-"""Students, the instruments they play, the minutes they practise and the days they are away."""
+"""Students, what they play, when they are away; who plays with them and who writes for them."""
 
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
@@ -9,6 +9,9 @@ from studio.accounts.history import Recorded
 from studio.accounts.models import Membership, Studio, feed_token, validate_zone
 
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+LESSON_DAYS = tuple(
+    enumerate(("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"))
+)
 LATITUDE = (MinValueValidator(-90), MaxValueValidator(90))
 LONGITUDE = (MinValueValidator(-180), MaxValueValidator(180))
 pitch = RegexValidator(r"^[A-G](#|b|##|bb)?-?\d$", "Write a pitch as F#2 or Bb4.")
@@ -82,6 +85,14 @@ class Student(Recorded):
         validators=[validate_zone],
         help_text="Empty: the studio's.",
     )
+    since = models.DateField("with the studio since", null=True, blank=True)
+    lesson_day = models.PositiveSmallIntegerField(
+        "day of the lesson", choices=LESSON_DAYS, null=True, blank=True
+    )
+    lesson_at = models.TimeField("time of the lesson", null=True, blank=True)
+    at_school = models.BooleanField(
+        "goes to school", default=True, help_text="Then school days missed are counted."
+    )
     practice_mon = models.PositiveSmallIntegerField("Monday", default=0)
     practice_tue = models.PositiveSmallIntegerField("Tuesday", default=0)
     practice_wed = models.PositiveSmallIntegerField("Wednesday", default=0)
@@ -133,9 +144,16 @@ class Student(Recorded):
 
 
 class DayAway(Recorded):
-    """A stretch of days on which a student can neither practise nor audition."""
+    """A stretch of days on which a student cannot audition; away, they do not practise either."""
+
+    class Kind(models.TextChoices):
+        """Why."""
+
+        AWAY = "away", "Away"
+        EXAM = "exam", "Exams or tests at school"
 
     student = models.ForeignKey(Student, models.CASCADE, related_name="days_away")
+    kind = models.CharField(max_length=5, choices=Kind, default=Kind.AWAY)
     first = models.DateField("first day")
     last = models.DateField("last day")
     reason = models.CharField(max_length=120, blank=True)
@@ -152,3 +170,97 @@ class DayAway(Recorded):
         """Refuse an end before the beginning."""
         if self.first and self.last and self.last < self.first:
             raise ValidationError({"last": "The last day is before the first."})
+
+
+class Accompanist(Recorded):
+    """Somebody at the piano, who plays for several students."""
+
+    studio = models.ForeignKey(Studio, models.CASCADE, related_name="accompanists")
+    name = models.CharField(max_length=120)
+    email = models.EmailField("e-mail", blank=True)
+    phone = models.CharField(max_length=40, blank=True)
+    most = models.PositiveSmallIntegerField(
+        "players a day",
+        default=6,
+        validators=[MinValueValidator(1), MaxValueValidator(40)],
+        help_text="How many at most on one day.",
+    )
+    notes = models.TextField(blank=True)
+
+    class Meta:
+        ordering = ["name"]
+        constraints = [models.UniqueConstraint(fields=["studio", "name"], name="accompanist_once")]
+
+    def __str__(self):
+        return self.name
+
+
+class StudioDay(Recorded):
+    """Days of the studio's own: days off, concerts, days on which somebody is not there."""
+
+    class Kind(models.TextChoices):
+        """What the days are."""
+
+        OFF = "day off", "Day off: nobody works"
+        CONCERT = "concert", "Concert: students are needed"
+        TEACHER = "teacher away", "Teacher away"
+        ACCOMPANIST = "accompanist away", "Accompanist away"
+
+    studio = models.ForeignKey(Studio, models.CASCADE, related_name="own_days")
+    kind = models.CharField(max_length=16, choices=Kind, default=Kind.CONCERT)
+    name = models.CharField(max_length=120)
+    first = models.DateField("first day")
+    last = models.DateField("last day")
+    starts = models.TimeField("from", null=True, blank=True)
+    ends = models.TimeField("to", null=True, blank=True)
+    accompanist = models.ForeignKey(
+        Accompanist,
+        models.CASCADE,
+        null=True,
+        blank=True,
+        related_name="days_away",
+        help_text="Only where an accompanist is away: who.",
+    )
+    students = models.ManyToManyField(
+        Student, blank=True, related_name="own_days", help_text="Only these. None: all."
+    )
+    notes = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["first", "starts", "name"]
+        constraints = [
+            models.UniqueConstraint(fields=["studio", "first", "name"], name="studio_day_once")
+        ]
+
+    def __str__(self):
+        return self.name
+
+    def clean(self):
+        """Refuse an end before the beginning, and an absence of nobody."""
+        if self.first and self.last and self.last < self.first:
+            raise ValidationError({"last": "The last day is before the first."})
+        if self.starts and self.ends and self.first == self.last and self.ends <= self.starts:
+            raise ValidationError({"ends": "The end is not after the start."})
+        if (self.kind == self.Kind.ACCOMPANIST) != bool(self.accompanist_id):
+            raise ValidationError(
+                {"accompanist": "Say which accompanist is away; otherwise leave it empty."}
+            )
+
+
+class Recommender(Recorded):
+    """Somebody who writes letters for a student: one request, however many letters."""
+
+    student = models.ForeignKey(Student, models.CASCADE, related_name="recommenders")
+    name = models.CharField(max_length=120)
+    role = models.CharField(max_length=120, blank=True, help_text="For example band director.")
+    is_ours = models.BooleanField(
+        "a teacher of this studio", default=False, help_text="Then the letter is yours to write."
+    )
+    email = models.EmailField("e-mail", blank=True)
+
+    class Meta:
+        ordering = ["name"]
+        constraints = [models.UniqueConstraint(fields=["student", "name"], name="recommender_once")]
+
+    def __str__(self):
+        return self.name

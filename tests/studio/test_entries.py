@@ -402,7 +402,7 @@ def test_a_task_of_ones_own_has_a_day_or_a_deadline(as_teacher, entry):
 @pytest.mark.parametrize(
     ("values", "words"),
     [
-        ({}, "either a date or a deadline"),
+        ({}, "Give a date, or a deadline"),
         ({"on": "2026-12-10", "name": "Send form"}, "a task of this name already"),
         ({"on": "2026-12-10", "takes": "30000"}, "less than or equal to 3660"),
     ],

@@ -1,0 +1,173 @@
+"""What the rest of a path costs at the least.
+
+Each group gets a whole number, its worth: what a path is paid for a node of it. A path that takes
+each required group once is paid all worths, whatever it takes; so the cheapest path of all, those
+that leave groups out or take them twice among them, less the worths is a bound, for any worths.
+Subgradient steps find worths with a high one (Held and Karp; Fisher: from memory).
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from planner.dates.graph import Graph
+
+FAR = 1 << 200  # dearer than any path
+STEPS = 90
+PATIENCE = 6  # steps without a better bound before they get smaller
+SHORTEST = 0.02
+
+
+class Field:
+    """The part of a graph that a search may use.
+
+    required: groups of which a path takes one node each. spare: those of which it may take one.
+    without: nodes that it must not take. An arc that jumps over all nodes of a required group is
+    not in it.
+    """
+
+    def __init__(
+        self,
+        graph: Graph,
+        required: Iterable[int],
+        spare: Iterable[int] = (),
+        without: Iterable[int] = (),
+    ):
+        self.graph = graph
+        self.required = tuple(sorted(set(required)))
+        groups = [*self.required, *sorted(set(spare) - set(self.required))]
+        out = set(without)
+        self.of: list[int] = [-1] * len(graph.first)
+        for index, group in enumerate(groups):
+            for node in graph.groups[group]:
+                if node not in out:
+                    self.of[node] = index
+        self.nodes = [node for node, index in enumerate(self.of) if index >= 0]
+        self.size, self.need = len(groups), len(self.required)
+        self.ends = self._ends()
+        self._arcs()
+
+    def _ends(self) -> list[tuple[int, int]]:
+        """First and last node of each required group; (0, -1) where it has none."""
+        ends = [(0, -1)] * self.need
+        for node in self.nodes:
+            index = self.of[node]
+            if index < self.need:
+                ends[index] = (ends[index][0] if ends[index][1] >= 0 else node, node)
+        return ends
+
+    def _arcs(self) -> None:
+        graph, of, count = self.graph, self.of, len(self.of)
+        # From a node no farther than to the end of the first group that begins after it.
+        reach = [count] * (count + 1)
+        for first, last in self.ends:
+            reach[first] = min(reach[first], last)
+        for node in range(count - 1, -1, -1):
+            reach[node] = min(reach[node], reach[node + 1])
+        self.arcs: list[list[tuple[int, int]]] = [[] for _ in range(count)]
+        self.first = [FAR] * count
+        self.last = [FAR] * count
+        for node in self.nodes:
+            limit, own = reach[node + 1], of[node]
+            self.arcs[node] = [
+                (to, cost)
+                for to, cost in graph.arcs[node]
+                if to <= limit and of[to] >= 0 and of[to] != own
+            ]
+            if graph.first[node] is not None and node <= reach[0]:
+                self.first[node] = graph.first[node]
+            if graph.last[node] is not None and limit == count:
+                self.last[node] = graph.last[node]
+
+    @property
+    def empty(self) -> bool:
+        """Whether a required group has no node left."""
+        return any(last < 0 for _, last in self.ends)
+
+
+@dataclass(frozen=True)
+class Bounds:
+    """worths: by index of the field. to_end: of each node, the least that the rest of a path from
+    it costs less the worths that it is paid. least: no path costs less; FAR or more if there is
+    none. path: the best one that came up by the way, and its cost."""
+
+    worths: tuple[int, ...]
+    to_end: tuple[int, ...]
+    least: int
+    path: tuple[int, ...] | None
+    cost: int
+
+
+def bounds(field: Field, worths: Sequence[int] | None = None, steps: int = STEPS) -> Bounds:
+    """Return good bounds. worths: to begin from."""
+    worths = list(_alone(field) if worths is None else worths)
+    best = None
+    path, cost, scale, stale = None, FAR, 1.0, 0
+    for _ in range(max(1, steps)):
+        to_end, least, taken = _pass(field, worths)
+        if best is None or least > best[1]:
+            best, stale = (tuple(worths), least, tuple(to_end)), 0
+        else:
+            stale += 1
+        if least >= FAR // 2:
+            break
+        times = [0] * field.need
+        for node in taken:
+            if field.of[node] < field.need:
+                times[field.of[node]] += 1
+        off = sum((1 - time) ** 2 for time in times)
+        if not off and len(taken) == len({field.of[node] for node in taken}):
+            paid = field.graph.cost(tuple(taken))
+            if paid < cost:
+                path, cost = tuple(taken), paid
+        if not off or best[1] >= cost:
+            break
+        if stale >= PATIENCE:
+            scale, stale = scale / 2, 0
+            if scale < SHORTEST:
+                break
+            worths = list(best[0])
+            continue
+        aim = cost if path else best[1] + abs(best[1]) // 20 + 1
+        step = scale * max(aim - least, 1) / off
+        for index, time in enumerate(times):
+            worths[index] += round(step * (1 - time))
+    return Bounds(best[0], best[2], best[1], path, cost)
+
+
+def _alone(field: Field) -> list[int]:
+    """To begin from: what the cheapest node of each group costs by itself."""
+    alone = [FAR] * field.size
+    for node in field.nodes:
+        index = field.of[node]
+        alone[index] = min(alone[index], field.first[node] + field.last[node])
+    known = [worth for worth in alone[: field.need] if worth < FAR // 2]
+    usual = max(known, default=0)
+    worths = [worth if worth < FAR // 2 else usual for worth in alone]
+    return worths[: field.need] + [0] * (field.size - field.need)
+
+
+def _pass(field: Field, worths: Sequence[int]) -> tuple[list[int], int, list[int]]:
+    """Return the cost to the end from each node, the bound, and the path that has it."""
+    count = len(field.of)
+    to_end, paid = [FAR] * count, [FAR] * count
+    for node in reversed(field.nodes):
+        rest = field.last[node]
+        arcs = field.arcs[node]
+        if arcs:
+            rest = min(rest, min([cost + paid[to] for to, cost in arcs]))
+        to_end[node] = rest = rest if rest < FAR // 2 else FAR
+        paid[node] = rest - worths[field.of[node]]
+    start, at = min(
+        ((field.first[node] + paid[node], node) for node in field.nodes), default=(0, -1)
+    )
+    if field.need and at < 0:
+        start = FAR
+    least = min(start, FAR) if field.need else min(start, 0)
+    least += sum(worths[: field.need])
+    taken = []
+    while at >= 0 and start < FAR // 2:
+        taken.append(at)
+        rest = to_end[at]
+        ways = () if rest == field.last[at] else field.arcs[at]
+        at = next((to for to, cost in ways if cost + paid[to] == rest), -1)
+    return to_end, least, taken

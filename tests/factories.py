@@ -7,10 +7,34 @@ from factory.django import DjangoModelFactory
 
 from studio.accounts.models import Membership, Role, Studio, User
 from studio.days.models import AuditionDay
-from studio.entries.models import Assignment, Entry, LeadTime, LessonCheck, Task, Wish
+from studio.entries.models import (
+    Assignment,
+    DateWish,
+    Entry,
+    LeadTime,
+    LessonCheck,
+    Take,
+    Task,
+    TrialLesson,
+    Wish,
+)
 from studio.institutions.models import Audition, Deadline, Institution, OfferedDate
-from studio.requirements.models import Erratum, Judgement, Piece, Requirement, RequirementSet
-from studio.students.models import DayAway, Instrument, Student
+from studio.requirements.models import (
+    Erratum,
+    Judgement,
+    Piece,
+    RecordingRules,
+    Requirement,
+    RequirementSet,
+)
+from studio.students.models import (
+    Accompanist,
+    DayAway,
+    Instrument,
+    Recommender,
+    Student,
+    StudioDay,
+)
 
 SEASON = "2026–27"
 
@@ -76,6 +100,35 @@ class DayAwayFactory(DjangoModelFactory):
     first = date(2026, 12, 24)
     last = date(2027, 1, 2)
     reason = "Family"
+
+
+class AccompanistFactory(DjangoModelFactory):
+    class Meta:
+        model = Accompanist
+
+    studio = factory.SubFactory(StudioFactory)
+    name = factory.Sequence(lambda n: f"Pianist {n}")
+
+
+class StudioDayFactory(DjangoModelFactory):
+    class Meta:
+        model = StudioDay
+        skip_postgeneration_save = True
+
+    studio = factory.SubFactory(StudioFactory)
+    kind = "concert"
+    name = factory.Sequence(lambda n: f"Brass evening {n}")
+    first = date(2027, 2, 13)
+    last = factory.SelfAttribute("first")
+
+
+class RecommenderFactory(DjangoModelFactory):
+    class Meta:
+        model = Recommender
+
+    student = factory.SubFactory(StudentFactory)
+    name = factory.Sequence(lambda n: f"Teacher {n}")
+    role = "Band director"
 
 
 class InstitutionFactory(DjangoModelFactory):
@@ -172,6 +225,14 @@ class JudgementFactory(DjangoModelFactory):
     )
 
 
+class RecordingRulesFactory(DjangoModelFactory):
+    class Meta:
+        model = RecordingRules
+
+    requirement_set = factory.SubFactory(RequirementSetFactory)
+    max_age = 6
+
+
 class LeadTimeFactory(DjangoModelFactory):
     class Meta:
         model = LeadTime
@@ -221,6 +282,17 @@ class WishFactory(DjangoModelFactory):
     word = "keep"
 
 
+class DateWishFactory(DjangoModelFactory):
+    class Meta:
+        model = DateWish
+
+    entry = factory.SubFactory(EntryFactory)
+    date = factory.SubFactory(
+        OfferedDateFactory, audition=factory.SelfAttribute("..entry.audition")
+    )
+    rank = 1
+
+
 class TaskFactory(DjangoModelFactory):
     class Meta:
         model = Task
@@ -239,6 +311,37 @@ class LessonCheckFactory(DjangoModelFactory):
     on = date(2026, 11, 20)
     tempo = 96
     target = 112
+
+
+class TakeFactory(DjangoModelFactory):
+    class Meta:
+        model = Take
+        skip_postgeneration_save = True
+
+    entry = factory.SubFactory(EntryFactory)
+    rules = factory.SubFactory(
+        RecordingRulesFactory, requirement_set=factory.SelfAttribute("..entry.requirement_set")
+    )
+    made_on = date(2026, 11, 14)
+    file = factory.Sequence(lambda n: f"take-{n}.wav")
+
+    @factory.post_generation
+    def pieces(self, create, extracted, **kwargs):
+        """`pieces=[…]` says what is on it."""
+        if create and extracted:
+            self.pieces.set(extracted)
+
+
+class TrialLessonFactory(DjangoModelFactory):
+    class Meta:
+        model = TrialLesson
+
+    student = factory.SubFactory(StudentFactory)
+    institution = factory.SubFactory(
+        InstitutionFactory, studio=factory.SelfAttribute("..student.studio")
+    )
+    teacher = factory.Sequence(lambda n: f"Professor {n}")
+    asked_on = date(2026, 11, 2)
 
 
 class AuditionDayFactory(DjangoModelFactory):

@@ -59,6 +59,7 @@ INSTALLED_APPS = [
     "studio.handouts",
     "studio.feeds",
     "studio.workbook",
+    "studio.reminders",
 ]
 
 MIDDLEWARE = [
@@ -139,6 +140,7 @@ ACCOUNT_PREVENT_ENUMERATION = True
 EMAIL_BACKEND = "django.core.mail.backends.console.EmailBackend"
 if EMAIL_URL := env.str("EMAIL_URL", default=""):
     vars().update(env.email("EMAIL_URL"))
+SITE_URL = env.str("SITE_URL", default="http://127.0.0.1:8000").rstrip("/")  # for links in e-mail
 DEFAULT_FROM_EMAIL = env.str("DEFAULT_FROM_EMAIL", default="Anacrusis <studio@localhost>")
 
 LANGUAGE_CODE = "en-gb"

@@ -14,4 +14,5 @@ urlpatterns = [
     path("", include("studio.handouts.urls")),
     path("", include("studio.feeds.urls")),
     path("", include("studio.workbook.urls")),
+    path("", include("studio.reminders.urls")),
 ]

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from studio.accounts.history import acting
 from studio.accounts.models import Invitation, Membership, Role
+from studio.reminders.sending import stop_path
 from tests.factories import (
     DayAwayFactory,
     ErratumFactory,
@@ -192,6 +193,9 @@ ROUTES = {
     "workbook_export": Route(get=TEACHERS_ANYWHERE),
     "workbook_export_csv": Route(get=TEACHERS_ANYWHERE),
     "workbook_empty": Route(get=TEACHERS_ANYWHERE),
+    # the weekly e-mail: whoever has its address may stop it
+    "mail": page(TEACHERS_ANYWHERE | {"sam", "mia"}),
+    "mail_stop": Route(get=PUBLIC, post=PUBLIC, args=_args("mail_token")),
     # feeds: whoever knows the address of a calendar may read it
     "student_feed": Route(get=PUBLIC, args=_args("student_token")),
     "studio_feed_calendar": Route(get=PUBLIC, args=_args("studio_token")),
@@ -218,6 +222,7 @@ def make_rows(people):
         "student": people.sam_student.pk,
         "student_token": people.sam_student.feed_token,
         "studio_token": people.studio.feed_token,
+        "mail_token": stop_path(people.sam).split("/")[2],
         "entry": entry.pk,
         "day_date": entry.chosen_date.on,
         "assignment": assignment.pk,

@@ -227,6 +227,11 @@ class Membership(Recorded):
         return str(self.user)
 
     @property
+    def gets_mail(self):
+        """Whether a weekly e-mail is written for it: assistants have no cues of their own."""
+        return self.role != Role.ASSISTANT
+
+    @property
     def is_teacher(self):
         """Whether the seat's holder may change the studio's own things."""
         return self.role in {Role.OWNER, Role.TEACHER}

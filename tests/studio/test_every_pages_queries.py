@@ -9,6 +9,7 @@ from django.urls import reverse
 
 from studio.accounts.models import Role
 from studio.entries.models import LessonCheck
+from studio.reminders.sending import stop_path
 from tests.big_studio import build
 from tests.factories import ErratumFactory, LeadTimeFactory, seat
 from tests.routes import ROUTES
@@ -39,6 +40,7 @@ def _studio(size):
         "student": student.pk,
         "student_token": student.feed_token,
         "studio_token": owner.studio.feed_token,
+        "mail_token": stop_path(student.membership).split("/")[2],
         "entry": entry.pk,
         "day_date": entry.chosen_date.on,
         "assignment": assignment.pk,

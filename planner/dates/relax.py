@@ -99,39 +99,61 @@ class Bounds:
 
 def bounds(field: Field, worths: Sequence[int] | None = None, steps: int = STEPS) -> Bounds:
     """Return good bounds. worths: to begin from."""
-    worths = list(_alone(field) if worths is None else worths)
-    best = None
-    path, cost, scale, stale = None, FAR, 1.0, 0
-    for _ in range(max(1, steps)):
-        to_end, least, taken = _pass(field, worths)
-        if best is None or least > best[1]:
-            best, stale = (tuple(worths), least, tuple(to_end)), 0
-        else:
-            stale += 1
-        if least >= FAR // 2:
-            break
-        times = [0] * field.need
+    return _Climb(field, _alone(field) if worths is None else worths).run(max(1, steps))
+
+
+class _Climb:
+    """Steps towards better worths, from those that gave the best bound so far."""
+
+    def __init__(self, field: Field, worths: Sequence[int]):
+        self.field, self.worths = field, list(worths)
+        self.best: tuple[int, tuple[int, ...], tuple[int, ...]] | None = None
+        self.path: tuple[int, ...] | None = None
+        self.cost = FAR
+        self.scale, self.stale = 1.0, 0
+
+    def run(self, steps: int) -> Bounds:
+        for _ in range(steps):
+            to_end, bound, taken = _pass(self.field, self.worths)
+            self._keep(bound, to_end)
+            off = self._off(taken)
+            if bound >= FAR // 2 or not any(off) or self.best[0] >= self.cost:
+                break
+            if self.stale > PATIENCE:
+                self.scale, self.stale = self.scale / 2, 0
+                self.worths = list(self.best[1])
+                if self.scale < SHORTEST:
+                    break
+                continue
+            self._step(bound, off)
+        bound, worths, to_end = self.best
+        return Bounds(worths, to_end, bound, self.path, self.cost)
+
+    def _keep(self, bound: int, to_end: list[int]) -> None:
+        self.stale += 1
+        if self.best is None or bound > self.best[0]:
+            self.best, self.stale = (bound, tuple(self.worths), tuple(to_end)), 0
+
+    def _off(self, taken: list[int]) -> list[int]:
+        """How many nodes each required group lacks; keeps the path if it lacks none."""
+        field = self.field
+        off = [1] * field.need
         for node in taken:
             if field.of[node] < field.need:
-                times[field.of[node]] += 1
-        off = sum((1 - time) ** 2 for time in times)
-        if not off and len(taken) == len({field.of[node] for node in taken}):
-            paid = field.graph.cost(tuple(taken))
-            if paid < cost:
-                path, cost = tuple(taken), paid
-        if not off or best[1] >= cost:
-            break
-        if stale >= PATIENCE:
-            scale, stale = scale / 2, 0
-            if scale < SHORTEST:
-                break
-            worths = list(best[0])
-            continue
-        aim = cost if path else best[1] + abs(best[1]) // 20 + 1
-        step = scale * max(aim - least, 1) / off
-        for index, time in enumerate(times):
-            worths[index] += round(step * (1 - time))
-    return Bounds(best[0], best[2], best[1], path, cost)
+                off[field.of[node]] -= 1
+        once = len(taken) == len({field.of[node] for node in taken})
+        if once and not any(off):
+            cost = field.graph.cost(tuple(taken))
+            if cost < self.cost:
+                self.path, self.cost = tuple(taken), cost
+        return off
+
+    def _step(self, bound: int, off: list[int]) -> None:
+        best = self.best[0]
+        aim = self.cost if self.path else best + abs(best) // 20 + 1
+        step = self.scale * max(aim - bound, 1) / sum(number * number for number in off)
+        for index, number in enumerate(off):
+            self.worths[index] += round(step * number)
 
 
 def _alone(field: Field) -> list[int]:

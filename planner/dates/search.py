@@ -62,9 +62,9 @@ def several(
     worths: Sequence[int] | None = None,
     steps: int = STEPS,
 ) -> list[Found]:
-    """Return the `count` cheapest paths, best first; fewer if there are no more, at least one entry.
+    """Return the `count` cheapest paths, best first; fewer if there are no more, at least one.
 
-    The last entry is the one that is not proven if the clock cuts the search short.
+    If the clock cuts the search short, the last entry is not proven.
     """
     field = Field(graph, required, spare, without)
     if not field.need:

@@ -3,7 +3,7 @@
 from collections import Counter
 from datetime import date
 
-from planner.deadlines.model import DOERS, Problem
+from planner.deadlines.model import DOERS, Deadline, Problem
 
 YEARS = range(1900, 2201)  # a year outside is a slip such as 26 for 2026
 
@@ -17,6 +17,11 @@ def check(problem: Problem) -> None:
         raise ValueError("Weekend days are 0 (Monday) to 6 (Sunday), and not all seven.")
     _unique("deadline", [deadline.key for deadline in problem.deadlines])
     _unique("task", [task.key for task in problem.tasks])
+    _unique("anchor", [anchor.key for anchor in problem.anchors])
+    for anchor in problem.anchors:
+        for day in (anchor.on, anchor.earliest):
+            if day is not None:
+                _check_date(anchor.name, day)
     _check_deadlines(problem)
     _check_tasks(problem)
     _check_order(problem)
@@ -36,12 +41,35 @@ def _check_date(name: str, day: date) -> None:
 
 
 def _check_deadlines(problem: Problem) -> None:
+    anchors = {anchor.key for anchor in problem.anchors}
     for deadline in problem.deadlines:
-        _check_date(deadline.name, deadline.on)
+        name = deadline.name
+        _check_when(deadline, anchors)
+        if deadline.late_until is not None:
+            _check_date(name, deadline.late_until)
         if deadline.at is not None and deadline.at.tzinfo is not None:
+            raise ValueError(f'"{name}" has a time with a zone in it: name the zone in `zone`.')
+
+
+def _check_when(deadline: Deadline, anchors: set[str]) -> None:
+    name = deadline.name
+    if deadline.anchor is None:
+        if deadline.on is None:
+            raise ValueError(f'"{name}" has no date: give it one, or what it is counted back from.')
+        if deadline.before.count:
+            raise ValueError(f'"{name}" is to be so long before, but before what: name an anchor.')
+        _check_date(name, deadline.on)
+        if deadline.late_until is not None and deadline.late_until < deadline.on:
             raise ValueError(
-                f'"{deadline.name}" has a time with a zone in it: name the zone in `zone`.'
+                f'"{name}" is taken late until a date before its own: clear it or give a later one.'
             )
+    elif deadline.on is not None:
+        raise ValueError(f'"{name}" has a date and is counted back from another: keep one.')
+    elif deadline.anchor not in anchors:
+        raise ValueError(
+            f'"{name}" is counted back from "{deadline.anchor}", which is not there: '
+            "add that anchor or give the deadline a date."
+        )
 
 
 def _check_tasks(problem: Problem) -> None:
@@ -60,6 +88,20 @@ def _check_tasks(problem: Problem) -> None:
                 f'"{task.name}" belongs to the deadline "{task.deadline}", which is not there: '
                 "add the deadline or choose another."
             )
+    _check_steps(problem)
+
+
+def _check_steps(problem: Problem) -> None:
+    known = {task.key for task in problem.tasks}
+    for task in problem.tasks:
+        if task.not_before is not None:
+            _check_date(task.name, task.not_before)
+        for after in task.after:
+            if after.key not in known:
+                raise ValueError(
+                    f'"{task.name}" comes after "{after.key}", which is not there: '
+                    "add that task or clear the field."
+                )
 
 
 def _check_order(problem: Problem) -> None:

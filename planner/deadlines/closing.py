@@ -1,5 +1,6 @@
 """When a deadline really closes, and which date to plan for."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
@@ -19,6 +20,7 @@ class Closing:
 
     due: aware, in the deadline's zone; due_home: the same moment at home.
     last_day: the last date there on which anything can still be done; leads count from it.
+    last_day_home: the same by the student's calendar, where the zone is known.
     plan_by: the date at home to plan for.
     stated: False when the zone is an assumption.
     """
@@ -28,6 +30,7 @@ class Closing:
     due: datetime
     due_home: datetime
     last_day: date
+    last_day_home: date
     plan_by: date
     stated: bool
     reasons: tuple[str, ...]
@@ -38,8 +41,11 @@ def last_day(due: datetime) -> date:
     return (due - _MOMENT).date()
 
 
-def close(deadline: Deadline, home: ZoneInfo) -> Closing:
-    """Return the closing of `deadline`; raise ValueError for a zone name nobody knows."""
+def close(deadline: Deadline, home: ZoneInfo, why: Iterable[str] = ()) -> Closing:
+    """Return the closing of `deadline`; raise ValueError for a zone name nobody knows.
+
+    why: reasons for its date, to come first.
+    """
     stated = bool(deadline.zone)
     tz = _zone(deadline, home)
     found = moment(deadline.on, DAY_END if deadline.at is None else deadline.at, tz)
@@ -47,15 +53,19 @@ def close(deadline: Deadline, home: ZoneInfo) -> Closing:
     # From the date as written: where the clocks skip midnight the moment itself shows 01:00.
     day = deadline.on - timedelta(1 if deadline.at == MIDNIGHT else 0)
     # A date at home after the institution's own is no reason to plan for later.
-    plan_by = min(day, last_day(due_home)) - timedelta(0 if stated else 1)
-    reasons = [found.note] if found.note else []
+    last_home = last_day(due_home)
+    plan_by = min(day, last_home) - timedelta(0 if stated else 1)
+    reasons = [*why, found.note] if found.note else [*why]
     if deadline.at == MIDNIGHT:
         reasons.append(f"00:00 is the end of the day before: {full_day(day)} is the last day.")
     if not stated:
         reasons.append(f"{deadline.name} states no time zone: planned a day early.")
     elif plan_by < day:
         reasons.append(f"By the student's clock it is still {full_day(plan_by)}.")
-    return Closing(deadline, tz, found.at, due_home, day, plan_by, stated, tuple(reasons))
+    last_home = last_home if stated else day
+    return Closing(
+        deadline, tz, found.at, due_home, day, last_home, plan_by, stated, tuple(reasons)
+    )
 
 
 def _zone(deadline: Deadline, home: ZoneInfo) -> ZoneInfo:

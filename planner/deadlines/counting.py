@@ -1,4 +1,4 @@
-"""Counting back over working days."""
+"""Counting back over working days, and the counting ahead that goes with it."""
 
 from bisect import bisect_left
 from collections.abc import Iterable
@@ -17,6 +17,7 @@ class Workdays:
         self._off = sorted({d for d in days_off if d.weekday() not in self.weekend})
         self._off_set = frozenset(self._off)
         self._known: dict[tuple[date, int], date] = {}
+        self._ahead: dict[tuple[date, int], date] = {}
 
     def is_working(self, day: date) -> bool:
         """Say whether `day` is a working day."""
@@ -33,8 +34,31 @@ class Workdays:
         A period counted backward rolls backward: FRCP 6(a)(5).
         """
         if lead.unit is Unit.DAYS:
-            return day - timedelta(lead.count)
+            return day - timedelta(lead.count) if lead.count else day
         return self._step(day, lead.count)
+
+    def ahead(self, day: date, lead: Lead) -> date:
+        """Return the first date from which counting back `lead` does not pass `day`.
+
+        The adjoint of `back`: ahead(a, lead) <= b exactly where a <= back(b, lead). So what
+        starts on `a` is done in time for `b` whichever way it is counted. Dates still roll
+        backward only: this is the first date that rolls back far enough.
+        """
+        if lead.unit is Unit.DAYS:
+            return day + timedelta(lead.count) if lead.count else day
+        asked = (day, lead.count)
+        if asked not in self._ahead:
+            self._ahead[asked] = self._forward(day, lead.count)
+        return self._ahead[asked]
+
+    def _forward(self, day: date, count: int) -> date:
+        while not self.is_working(day):
+            day += _DAY
+        for _ in range(count):
+            day += _DAY
+            while not self.is_working(day):
+                day += _DAY
+        return day
 
     def off_between(self, first: date, last: date) -> list[date]:
         """Return the days off from `first` to `last`, both included, outside weekends."""

@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 
 from planner.deadlines.closing import DAY_END, Closing, last_day
 from planner.deadlines.counting import Workdays
-from planner.deadlines.model import Task, Unit
+from planner.deadlines.model import Lead, Task, Unit
 from planner.deadlines.wording import count_days, full_day, lead_words, listed, short_day, year_day
 
 MANY = 4  # more days off than this are counted, not listed
@@ -17,7 +17,7 @@ class Dates:
     """When a task is due, as in TaskDue.
 
     due_home is None where no zone is stated; final says that it is the deadline itself, not a
-    date on the way to it.
+    date on the way to it; needed_for names the task that needs it sooner than its own date.
     """
 
     due: datetime
@@ -28,6 +28,7 @@ class Dates:
     opens_on: date | None
     start_on: date = date.min
     reasons: list[str] = field(default_factory=list)
+    needed_for: str = ""
 
     @property
     def last_day(self) -> date:
@@ -36,7 +37,7 @@ class Dates:
 
 
 def dates_of(task: Task, closing: Closing, workdays: Workdays, home: ZoneInfo) -> Dates:
-    """Return the dates of `task`."""
+    """Return the dates of `task`, but for when to start."""
     day = workdays.back(closing.last_day, task.lead)
     if day == closing.last_day:
         dates = Dates(
@@ -53,12 +54,21 @@ def dates_of(task: Task, closing: Closing, workdays: Workdays, home: ZoneInfo) -
     dates.reasons += closing.reasons
     if task.lead.unit is Unit.WORKING_DAYS:
         _plan_for_a_working_day(dates, workdays)
-    dates.start_on = workdays.back(dates.plan_by, task.takes)
-    if task.takes.count:
-        dates.reasons.append(
-            f"Takes {lead_words(task.takes)}: start on {full_day(dates.start_on)}."
-        )
     return dates
+
+
+def need_sooner(dates: Dates, day: date, name: str) -> None:
+    """Plan for `day`, which is before the date planned for, as the task `name` needs it then."""
+    dates.plan_by = day
+    dates.needed_for = name
+    dates.reasons.append(f"Needed by {full_day(day)} for: {name}.")
+
+
+def start(dates: Dates, takes: Lead, workdays: Workdays) -> None:
+    """Set when to start, as long before the date planned for as the work takes."""
+    dates.start_on = workdays.back(dates.plan_by, takes)
+    if takes.count:
+        dates.reasons.append(f"Takes {lead_words(takes)}: start on {full_day(dates.start_on)}.")
 
 
 def _on_the_way(day: date, closing: Closing, home: ZoneInfo) -> Dates:

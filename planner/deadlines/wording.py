@@ -58,6 +58,11 @@ def listed(words: list[str]) -> str:
     return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
 
 
+def upper_first(words: str) -> str:
+    """Return the words with a capital to begin with."""
+    return words[:1].upper() + words[1:]
+
+
 def clock(at: datetime) -> str:
     """Return "09:05"."""
     return f"{at.hour:02}:{at.minute:02}"
@@ -81,6 +86,8 @@ def due_words(dates: "Dates", today: date) -> str:
 
 def brief_due(dates: "Dates", today: date) -> str:
     """Return the day it is due, short, by the clock at home where it has a time."""
+    if dates.needed_for:
+        return f"by {_brief_day(dates.plan_by, today)}"
     if dates.all_day:
         return f"due {_brief_day(dates.due.date(), today)}"
     at = dates.due_home or dates.due
@@ -103,6 +110,9 @@ def _brief_day(day: date, today: date) -> str:
 def plan_words(dates: "Dates") -> list[str]:
     """Return which day to plan for, where that is not the day it is due."""
     planned = full_day(dates.plan_by)
+    if dates.needed_for:
+        unstated = ["zone not stated"] if dates.due_home is None else []
+        return [f"needed by {planned} for: {dates.needed_for}", *unstated]
     if dates.due_home is None:
         return [f"zone not stated, planned a day early: {planned}"]
     return [f"planned for {planned}"] if dates.plan_by < dates.due.date() else []
@@ -118,6 +128,12 @@ def start_words(start_on: date, takes: Lead, today: date) -> str:
     return f"start by {dated(start_on, today)}: {why}"
 
 
+def missed_words(start_on: date, takes: Lead, today: date) -> str:
+    """Return when it should be started, where it cannot be."""
+    day = dated(start_on, today, full=False)
+    return f"to be started by {day}: it takes {lead_words(takes)}"
+
+
 def late_words(due: datetime, last: date, days: int, today: date) -> str:
     """Return by when it should have been done; `due` is by the clock to be shown."""
     if last == today:
@@ -125,12 +141,27 @@ def late_words(due: datetime, last: date, days: int, today: date) -> str:
     return f"should have been done by {dated(last, today, full=False)}, {count_days(days)} late"
 
 
-def summary(total: int, still: int, late: int, starting: int, coming: str) -> str:
-    """Return the answer's own sentence: `still` to do, and what comes next if nothing presses."""
-    if not total:
-        return "There is nothing to do yet."
-    if not still:
-        return "Everything is done."
+def taken_words(until: date, terms: str, today: date) -> str:
+    """Return until when something is, or was, still taken after its deadline."""
+    day = dated(until, today, full=False)
+    if until < today:
+        return f"closed: taken late until {day}"
+    return f"still taken until {day}, {terms}" if terms else f"still taken until {day}"
+
+
+def summary(pressing: str, impossible: int, undated: int) -> str:
+    """Return the answer's own sentence from what presses, and how much cannot be done."""
+    parts = [pressing] if pressing else []
+    if impossible:
+        parts.append(f"{count_of(impossible, 'thing')} can no longer be done in time.")
+    if undated and not pressing:
+        waits = "waits for a date" if undated == 1 else "wait for a date"
+        parts.append(f"{count_of(undated, 'thing')} {waits}.")
+    return " ".join(parts) or "Everything is done."
+
+
+def pressing(late: int, starting: int, coming: str) -> str:
+    """Return what presses, or what comes next if nothing does."""
     parts = [f"{count_of(late, 'thing')} {'is' if late == 1 else 'are'} late"] if late else []
     if starting:
         parts.append(f"{starting if late else count_of(starting, 'thing')} must start today")

@@ -209,9 +209,9 @@ def test_a_mail_program_stops_it_by_one_post_without_signing_in(people):
 
 
 def test_an_address_that_was_changed_stops_nobodys(people):
-    other = re.sub(
-        r"/mail/(\w)", lambda m: "/mail/" + ("a" if m[1] != "a" else "b"), stop_path(people.sam)
-    )
+    path = stop_path(people.sam)
+    other = path.replace(path.split(":")[-1], "x" * 43 + "/stop/")
+    assert other != path
     with transaction.atomic():
         response = Client().post(other)
     assert response.status_code == 404

@@ -19,7 +19,7 @@ PLAIN = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?", re.IGNORECASE)
 COMMA = re.compile(r"[+-]?\d+,\d+")
 THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?")
 POINTED = re.compile(r"[+-]?[1-9]\d{0,2}(?:\.\d{3})+,\d+")
-SMALLEST, LARGEST = -32_768, 32_767
+SMALLEST, LARGEST, LONGEST = -32_768, 32_767, 2_147_483_647
 ANSWERS = {
     word: answer
     for answer, words in ((True, "yes y true 1 x"), (False, "no n false 0"))
@@ -180,6 +180,19 @@ class Choice(Kind):
         return value or None
 
 
+class Named(Choice):
+    """One of a list that is kept as numbers and written as words: a weekday."""
+
+    def __init__(self, field):
+        super().__init__(field)
+        self.labels = dict(field.choices)
+        self.values = list(self.labels.values())
+        self.by_text = {loose(label): value for value, label in self.labels.items()}
+
+    def write(self, value):
+        return self.labels.get(value)
+
+
 class YesNo(Kind):
     """Yes or no."""
 
@@ -246,7 +259,7 @@ class Number(Kind):
     @property
     def says(self):
         low, high = self.low, self.high
-        if high in (None, LARGEST):
+        if high in (None, LARGEST, LONGEST):
             return f"A {self.wanted}." if low is None else f"A {self.wanted}, {low} or more."
         return f"A {self.wanted} from {low} to {high}."
 
@@ -289,8 +302,11 @@ class Whole(Number):
     wanted = "whole number"
 
     def __init__(self, field):
-        positive = isinstance(field, models.PositiveSmallIntegerField)
-        self.bounds = (0 if positive else SMALLEST, LARGEST)
+        if isinstance(field, models.PositiveIntegerField):
+            self.bounds = (0, LONGEST)
+        else:
+            positive = isinstance(field, models.PositiveSmallIntegerField)
+            self.bounds = (0 if positive else SMALLEST, LARGEST)
         super().__init__(field)
 
     def fits(self, number):
@@ -301,12 +317,18 @@ class Whole(Number):
 
 
 class Tenths(Number):
-    """A decimal number with the field's places."""
+    """A decimal number with the field's places: tenths of a minute, hundredths of a dollar."""
 
     def __init__(self, field):
         self.bounds = (0, 10 ** (field.max_digits - field.decimal_places) - 1)
         super().__init__(field)
         self.step = Decimal(1).scaleb(-field.decimal_places)
+        self.places = field.decimal_places
+
+    @property
+    def says(self):
+        places = f"{self.places} place{'s' if self.places > 1 else ''}"
+        return f"{super().says.rstrip('.')}, with {places} after the point at most."
 
     def fits(self, number):
         return super().fits(number) and number == number.quantize(self.step)
@@ -340,7 +362,7 @@ KINDS = (
 def kind_of(field):
     """Return how values of a model field are read and written."""
     if field.choices:
-        return Choice(field)
+        return (Named if isinstance(field, models.IntegerField) else Choice)(field)
     if validate_zone in field.validators:
         return Zone(field)
     return next(kind(field) for base, kind in KINDS if isinstance(field, base))

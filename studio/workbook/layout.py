@@ -45,7 +45,10 @@ class Link:
 
 @dataclass(frozen=True)
 class Many:
-    """Several other rows named in one cell, separated by semicolons."""
+    """Several other rows named in one cell, separated by semicolons.
+
+    A name of several parts, such as a piece's, is written with a bar between them.
+    """
 
     heading: str
     field: str

@@ -43,6 +43,18 @@ def key_parts(record):
     return parts
 
 
+def absences(record):
+    """Return where in the record's flat key stands what may be nothing, as slices."""
+    found, place = [], 0
+    for name in record.key:
+        item = record.by_field[name]
+        size = len(key_parts(RECORDS[item.to])) if isinstance(item, Link) else 1
+        if isinstance(item, Link) and not item.required:
+            found.append(slice(place, place + size))
+        place += size
+    return found
+
+
 def loosened(key):
     """Return `key` so that capitals and spaces make no difference."""
     return tuple(loose(part) if isinstance(part, str) else part for part in key)
@@ -159,14 +171,31 @@ class Library:
     def _not_found(self, record, wanted, key, sure):
         """Say which part of `key` leads nowhere, and what is closest to it."""
         parts, known = key_parts(record), list(self._exact[record.name])
+        for gap in absences(record):
+            if wanted[gap.start] is None and self._only_without(record, wanted, gap):
+                return self._not_nothing(parts, gap, key)
         for place, part in enumerate(wanted):
-            on = [k for k in known if loosened(k[place : place + 1]) == (part,)]
+            on = [k for k in known if part is None or loosened(k[place : place + 1]) == (part,)]
             if not on:
                 names = [k[place] for k in known] if place >= sure else []
                 place = max(place, sure)
                 return self._missing(parts[place], place, key[place], names)
             known = on
         return NotFound(len(key) - 1, "Several rows differ only in capitals. Write it exactly so.")
+
+    def _only_without(self, record, wanted, gap):
+        """Whether a row differs from what is wanted only in having something at the gap."""
+
+        def rest(key):
+            return key[: gap.start] + key[gap.stop :]
+
+        return any(rest(key) == rest(wanted) for key in self._loose[record.name])
+
+    @staticmethod
+    def _not_nothing(parts, gap, key):
+        column = parts[gap.stop - 1][1].heading
+        advice = f"There is no “{key[-1]}” without a {column} here. Write which {column}."
+        return NotFound(gap.stop - 1, advice)
 
     def _missing(self, part, place, value, known):
         owner, column = part

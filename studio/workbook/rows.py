@@ -9,25 +9,42 @@ from django.db.models import Model
 from studio.workbook.grids import Broken
 from studio.workbook.kinds import Misread, clean_line
 from studio.workbook.layout import Link, follow
-from studio.workbook.library import NotFound, flat_key, key_parts
+from studio.workbook.library import NotFound, absences, flat_key, key_parts
 from studio.workbook.sheets import RECORDS
 from studio.workbook.tables import Problem
 
 BLANK = object()  # nothing stands in the cell
 BAD = object()  # something stands there that has been reported already
-SEPARATOR = ";"
+SEPARATOR, BAR = ";", "|"
 
 
 def join_names(names):
     """Write names into one cell; one with a semicolon or a quote in it stands in quotes."""
-    return f"{SEPARATOR} ".join(map(_in_quotes, names))
+    return f"{SEPARATOR} ".join(_in_quotes(name, SEPARATOR) for name in names)
 
 
-def _in_quotes(name):
-    if SEPARATOR not in name and not name.startswith('"'):
+def _in_quotes(name, separator):
+    if separator not in name and not name.startswith('"'):
         return name
     doubled = name.replace('"', '""')
     return f'"{doubled}"'
+
+
+def one_name(parts):
+    """Write the parts of a row's key as one name; empty ones at the end are left out."""
+    parts = [clean_line(part or "") for part in parts]
+    if len(parts) == 1:
+        return parts[0]
+    while len(parts) > 1 and not parts[-1]:
+        parts.pop()
+    return f" {BAR} ".join(_in_quotes(part, BAR) for part in parts)
+
+
+def cut_name(name, count):
+    """Return the `count` parts of a name, those left out empty; None where there are more."""
+    parts = next(csv.reader([name], delimiter=BAR, skipinitialspace=True), [])
+    parts = [clean_line(part) for part in parts]
+    return None if len(parts) > count else (*parts, *[""] * (count - len(parts)))
 
 
 def cut_names(text):
@@ -192,11 +209,25 @@ class Reader:
             record = RECORDS[link.to]
             before = flat_key(RECORDS[record.by_field[record.key[0]].to], above)
         parts = key_parts(RECORDS[link.to])[-len(link.by) :]
+        absent = self._absent(draft, link)
         spelled = tuple(
-            self._part(draft, link, heading, owner.kinds[column.heading], column)
-            for heading, (owner, column) in zip(link.by, parts, strict=True)
+            None
+            if place in absent
+            else self._part(draft, link, heading, owner.kinds[column.heading], column)
+            for place, (heading, (owner, column)) in enumerate(zip(link.by, parts, strict=True))
         )
         return None if BAD in spelled else before + spelled
+
+    @staticmethod
+    def _absent(draft, link):
+        """Return the places in `link.by` of what the other row goes without: its name is empty."""
+        target = RECORDS[link.to]
+        skipped = len(key_parts(target)) - len(link.by)
+        gaps = [range(gap.start - skipped, gap.stop - skipped) for gap in absences(target)]
+        blank = [
+            gap for gap in gaps if gap[0] >= 0 and draft.cells.get(link.by[gap[-1]], BLANK) is BLANK
+        ]
+        return {place for gap in blank for place in gap}
 
     def _part(self, draft, link, heading, kind, column):
         value = draft.cells.get(heading, BLANK)
@@ -228,7 +259,7 @@ class Reader:
         target, found = RECORDS[many.to], set()
         for name in [] if text is BLANK else self._names(target, str(text)):
             try:
-                row = self.library.find(target, (name,))
+                row = self._named(target, name)
             except NotFound as error:
                 self.problem(draft.number, many.heading, name, error.advice)
                 row = None
@@ -238,9 +269,19 @@ class Reader:
                 found.add(row)
         draft.manys[many.field] = found
 
+    def _named(self, target, name):
+        """Return the row of this name, of several parts or of one; raise NotFound."""
+        if len(target.key) == 1:
+            return self.library.find(target, (name,))
+        key = cut_name(name, len(target.key))
+        if key is None:
+            wanted = f" {BAR} ".join(column.heading for _, column in key_parts(target))
+            raise NotFound(0, f"Write it as {wanted}; two of them with a semicolon between.")
+        return self.library.find(target, key)
+
     def _names(self, target, text):
         """Cut a list of names at semicolons and line ends, and at commas where no name has one."""
         for part in cut_names(text):
-            known = self.library.near(target, (part,))
-            pieces = [part] if known else part.split(",")
+            whole = len(target.key) > 1 or self.library.near(target, (part,))
+            pieces = [part] if whole else part.split(",")
             yield from filter(None, map(clean_line, pieces))

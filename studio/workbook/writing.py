@@ -11,10 +11,9 @@ from openpyxl.styles import Font
 from openpyxl.utils import get_column_letter
 
 from studio.workbook.grids import quoted
-from studio.workbook.kinds import clean_line
 from studio.workbook.layout import Column, Link, follow
-from studio.workbook.library import Library, flat_key
-from studio.workbook.rows import join_names
+from studio.workbook.library import Library, flat_key, key_parts
+from studio.workbook.rows import join_names, one_name
 from studio.workbook.sheets import RECORDS, SHEETS
 
 WIDEST, NARROWEST = 40, 9
@@ -56,12 +55,18 @@ def _with_heads(library, sheet, heads, rows):
 
 
 def _sorted(library, record):
+    rows = library.rows[record.name]
+    return sorted((row for row in rows if _is_told(record, row)), key=_place(record))
+
+
+def _place(record):
+    """Return what sorts the rows of `record`."""
+
     def place(row):
         told = [follow(row, path) for path in record.order] or flat_key(record, row)
         return [_rank(value) for value in told]
 
-    rows = library.rows[record.name]
-    return sorted((row for row in rows if _is_told(record, row)), key=place)
+    return place
 
 
 def _is_told(record, row):
@@ -89,15 +94,15 @@ def _cells(library, record, row):
         elif isinstance(item, Link):
             cells.update(_link_cells(item, row))
         else:
-            cells[item.heading] = join_names(_in_score_order(library.others(row, item))) or None
+            cells[item.heading] = _many_cell(library, item, row)
     return cells
 
 
-def _in_score_order(instruments):
-    return [
-        clean_line(one.name)
-        for one in sorted(instruments, key=lambda one: (one.position, one.name))
-    ]
+def _many_cell(library, many, row):
+    """Return the names of what a Many of `row` names, in the order of their own sheet."""
+    target = RECORDS[many.to]
+    others = sorted(library.others(row, many), key=_place(target))
+    return join_names(one_name(_written_key(target, other)) for other in others) or None
 
 
 def _link_cells(link, row):
@@ -107,7 +112,8 @@ def _link_cells(link, row):
     other = getattr(row, link.field)
     if other is None:
         return {}
-    return dict(zip(link.by, _written_key(RECORDS[link.to], other)[-len(link.by) :], strict=True))
+    told = zip(link.by, _written_key(RECORDS[link.to], other)[-len(link.by) :], strict=True)
+    return {heading: value for heading, value in told if value is not None}
 
 
 def _written_key(record, row):
@@ -117,7 +123,7 @@ def _written_key(record, row):
         if isinstance(item, Column):
             parts.append(record.kinds[item.heading].write(value))
         elif value is None:
-            parts.extend([None] * len(item.by))
+            parts.extend([None] * len(key_parts(RECORDS[item.to])))
         else:
             parts.extend(_written_key(RECORDS[item.to], value))
     return parts

@@ -2,6 +2,7 @@
 
 import string
 from datetime import date
+from decimal import Decimal
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -12,6 +13,7 @@ from studio.accounts.models import Change
 from studio.entries.models import Assignment
 from studio.students.models import Student
 from studio.workbook.applying import apply
+from studio.workbook.kinds import clean_line
 from studio.workbook.layout import Column, Many
 from studio.workbook.sheets import RECORDS
 from tests import factories as make
@@ -145,6 +147,16 @@ def test_a_piece_for_another_sets_requirement_is_left_out():
     assert told(WRITERS["xlsx"](studio), studio) == ([], "")
 
 
+def _take(student, composer, work, section):
+    """Record two pieces whose names may hold anything."""
+    studio, names = student.studio, [clean_line(text)[:60] for text in (composer, work, section)]
+    pieces = [
+        make.PieceFactory(studio=studio, composer=one, work=f"{n} {two}", section=three)
+        for n, (one, two, three) in enumerate([names, names[::-1]])
+    ]
+    make.TakeFactory(entry=make.EntryFactory(student=student), pieces=pieces, file=names[0])
+
+
 TRICKY = st.text(
     st.sampled_from("=+-@＝＋'\"\t\r\n;,|_xX0123ABCDé–\xa0\u200b<&>#!/ ")
     | st.characters(exclude_categories=["Cs"]),
@@ -166,6 +178,7 @@ def test_any_text_comes_back_as_it_went(kind, line, notes, name):
         studio=studio, name="Sam", school_year=line[:40], notes=notes, instrument=instrument
     )
     student.also_plays.add(instrument)
+    _take(student, line, notes, name)
     made = planned(WRITERS[kind](studio), copy)
     assert made.problems == []
     apply(made)
@@ -180,8 +193,12 @@ def test_any_text_comes_back_as_it_went(kind, line, notes, name):
     clock=st.times().map(lambda t: t.replace(microsecond=0)),
     latitude=st.floats(-90, 90),
     minutes=st.integers(0, 99990),
+    cents=st.integers(0, 999_999_999),
+    weekday=st.integers(0, 6),
 )
-def test_any_date_time_and_number_comes_back_as_it_went(day, clock, latitude, minutes):
+def test_any_date_time_and_number_comes_back_as_it_went(
+    day, clock, latitude, minutes, cents, weekday
+):
     studio = empty_studio()
     offered = make.OfferedDateFactory(
         audition__institution__studio=studio,
@@ -191,6 +208,8 @@ def test_any_date_time_and_number_comes_back_as_it_went(day, clock, latitude, mi
     offered.audition.institution.latitude = latitude
     offered.audition.institution.save()
     make.PieceFactory(studio=studio, minutes=minutes / 10)
+    make.DeadlineFactory(audition=offered.audition, cost=Decimal(cents) / 100)
+    make.StudentFactory(studio=studio, lesson_day=weekday)
     for kind in WRITERS:
         again = planned(WRITERS[kind](studio), studio)
         assert (again.problems, again.created, again.changed) == ([], 0, 0)

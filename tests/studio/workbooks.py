@@ -91,6 +91,10 @@ def rich_studio():
         school_year="=11",
         email="sam@studio.example",
         time_zone="America/New_York",
+        since=date(2023, 9, 4),
+        lesson_day=0,
+        lesson_at=time(16, 30),
+        at_school=False,
         practice_sun=95,
         latitude=41.878113,
         longitude=-87.6,
@@ -98,7 +102,8 @@ def rich_studio():
     )
     sam.also_plays.add(horns, studio.instruments.get(name="Trumpet"))
     mia = make.StudentFactory(studio=studio, name="Mia Ökáfor-Đặng", instrument=horns)
-    make.DayAwayFactory(student=sam)
+    make.DayAwayFactory(student=sam, kind="exam")
+    pianist = _people(studio, sam, mia)
     entry = make.full_entry(sam)
     place, audition = entry.audition.institution, entry.audition
     _fill(
@@ -119,6 +124,7 @@ def rich_studio():
         reply_by=date(2027, 4, 15),
         link="https://fairmont.example/b",
     )
+    _fill_dates(entry)
     recording = audition.deadlines.get()
     make.DeadlineFactory(
         audition=audition,
@@ -130,6 +136,10 @@ def rich_studio():
         opens_on=date(2026, 9, 1),
         opens_after=recording,
         link="https://fairmont.example/r",
+        round="early",
+        late_until=date(2026, 12, 8),
+        late_terms="=with a fee of 30",
+        cost=Decimal("75.50"),
     )
     _fill(entry.chosen_date, starts=time(8, 30), ends=time(17), place="Arden Hall", notes="Sat")
     entry.chosen_date.instruments.add(horn, horns)
@@ -199,7 +209,7 @@ def rich_studio():
     make.JudgementFactory(requirement=solo, piece=piece, fits=False, reason="too short")
     make.JudgementFactory(requirement=solo, piece=entry.assignments.first().piece)
     make.WishFactory(student=sam, piece=piece, word="leave")
-    make.TaskFactory(
+    mute = make.TaskFactory(
         entry=entry,
         name="Buy mute",
         doer="teacher",
@@ -207,9 +217,17 @@ def rich_studio():
         done_on=date(2026, 11, 2),
         note="=2+2",
     )
-    _fill(
-        entry.tasks.filter(deadline=recording).first(), lead=14, lead_unit="working days", takes=3
+    drawn = entry.tasks.filter(deadline=recording).first()
+    _fill(drawn, lead=14, lead_unit="working days", takes=3, after=mute)
+    make.LeadTimeFactory(
+        studio=studio,
+        kind="audition day",
+        of="school of music",
+        after="Do step 1",
+        needs="date confirmed",
+        shared=True,
     )
+    _recordings(entry, piece)
     _fill(
         sam.checks.first(),
         mark_1=7,
@@ -225,11 +243,32 @@ def rich_studio():
         entry,
         result="next round",
         result_on=date(2027, 2, 20),
+        waiting_place=3,
+        reply="declined",
+        replied_on=date(2027, 3, 2),
+        round="early",
+        accompanist=pianist,
+        teacher_comes=True,
+        journey_minutes=95,
+        journey_cost=40_000,
         kept=False,
         worth=9,
         errata_told=date(2026, 11, 23),
         notes="=HYPERLINK(1)",
     )
+    make.TrialLessonFactory(
+        student=sam,
+        institution=place,
+        reply="yes",
+        on=date(2026, 12, 4),
+        at=time(11, 15),
+        held=True,
+        cost=Decimal("60.25"),
+        worked_on="Tone",
+        questions="How many horns?\nWho plays first?",
+        impressions="=kind",
+    )
+    _errands(sam, drawn)
     make.EntryFactory(
         student=mia,
         requirement_set=None,
@@ -238,6 +277,88 @@ def rich_studio():
         audition=make.AuditionFactory(institution__studio=studio, season="2027"),
     )
     return studio
+
+
+def _people(studio, sam, mia):
+    """Give the studio an accompanist, days of its own and somebody who writes; return the first."""
+    pianist = make.AccompanistFactory(
+        studio=studio, email="p@studio.example", phone="+1 555 0101", most=4, notes="Not Sundays"
+    )
+    make.StudioDayFactory(
+        studio=studio, kind="accompanist away", accompanist=pianist, last=date(2027, 2, 14)
+    )
+    concert = make.StudioDayFactory(
+        studio=studio, starts=time(18), ends=time(20, 30), notes="@Arden Hall"
+    )
+    concert.students.add(sam, mia)
+    make.RecommenderFactory(student=sam, is_ours=True, email="r@studio.example")
+    return pianist
+
+
+def _fill_dates(entry):
+    """Offer a second date and a deadline that is counted from the date; wish for both dates."""
+    audition = entry.audition
+    other = make.OfferedDateFactory(
+        audition=audition, on=date(2027, 3, 6), book_by=date(2027, 1, 15), full=True
+    )
+    make.DateWishFactory(entry=entry, date=entry.chosen_date, rank=2)
+    make.DateWishFactory(entry=entry, date=other, rank=None, word="leave")
+
+
+def _recordings(entry, piece):
+    rules = make.RecordingRulesFactory(
+        requirement_set=entry.requirement_set,
+        files="one file",
+        fixed_order="yes",
+        editing="no",
+        piano="with piano",
+        video="yes",
+        camera="Fixed",
+        speaking="no",
+        names="no",
+        max_minutes=20,
+        notes="No hall",
+    )
+    pieces = [piece, *make.PieceFactory.create_batch(2, studio=entry.student.studio)]
+    pieces[1].work = 'Airs; for "horn" | and piano, op. 2'
+    pieces[1].save()
+    make.TakeFactory(
+        entry=entry,
+        rules=rules,
+        pieces=pieces,
+        piano="yes",
+        edited="no",
+        minutes=Decimal("11.5"),
+        order_seen=True,
+        camera_seen=True,
+        silence_seen=True,
+        names_seen=True,
+        chosen=True,
+        sent_on=date(2026, 11, 30),
+        note="Take 3",
+    )
+
+
+def _errands(student, drawn):
+    """Let tasks wait for those of another entry: one of a deadline, one of the day."""
+    other = make.EntryFactory(student=student)
+    letter = make.TaskFactory(
+        entry=other,
+        name=drawn.name,
+        shared=True,
+        needs="pieces ready",
+        after=drawn,
+        recommender=student.recommenders.get(),
+    )
+    make.TaskFactory(entry=other, name="Book the train", on=None, of_day=True, after=letter)
+    days_before = make.DeadlineFactory(
+        audition=other.audition,
+        name="Repertoire list",
+        on=None,
+        before=7,
+        before_unit="working days",
+    )
+    make.TaskFactory(entry=other, name="Write the list", on=None, deadline=days_before)
 
 
 def _fill(row, **values):

@@ -2,15 +2,25 @@
 
 from studio.workbook.sheets.going import (
     CHECKS,
+    DATE_WISHES,
     DAYS,
     ENTRIES,
     LEAD_TIMES,
     PROGRAMME,
+    TAKES,
     TASKS,
+    TRIAL_LESSONS,
     WISHES,
 )
-from studio.workbook.sheets.music import ERRATA, JUDGEMENTS, PIECES, REQUIREMENTS
-from studio.workbook.sheets.people import AWAY, INSTRUMENTS, STUDENTS
+from studio.workbook.sheets.music import ERRATA, JUDGEMENTS, PIECES, RECORDINGS, REQUIREMENTS
+from studio.workbook.sheets.people import (
+    ACCOMPANISTS,
+    AWAY,
+    INSTRUMENTS,
+    OWN_DAYS,
+    RECOMMENDERS,
+    STUDENTS,
+)
 from studio.workbook.sheets.places import AUDITIONS, DATES, DEADLINES, INSTITUTIONS
 
 # In this order rows can be read and written: whatever a row links to comes before it.
@@ -18,19 +28,26 @@ SHEETS = (
     INSTRUMENTS,
     STUDENTS,
     AWAY,
+    RECOMMENDERS,
+    ACCOMPANISTS,
+    OWN_DAYS,
     INSTITUTIONS,
     AUDITIONS,
     DEADLINES,
     DATES,
     REQUIREMENTS,
+    RECORDINGS,
     ERRATA,
     PIECES,
     JUDGEMENTS,
     ENTRIES,
     PROGRAMME,
     WISHES,
+    DATE_WISHES,
     TASKS,
     CHECKS,
+    TAKES,
+    TRIAL_LESSONS,
     DAYS,
     LEAD_TIMES,
 )

@@ -1,8 +1,18 @@
 """One student going for one audition: music, tasks, checks, the day."""
 
 from studio.days.models import AuditionDay
-from studio.entries.models import Assignment, Entry, LeadTime, LessonCheck, Task, Wish
-from studio.workbook.layout import Column, Link, sheet
+from studio.entries.models import (
+    Assignment,
+    DateWish,
+    Entry,
+    LeadTime,
+    LessonCheck,
+    Take,
+    Task,
+    TrialLesson,
+    Wish,
+)
+from studio.workbook.layout import Column, Link, Many, sheet
 from studio.workbook.sheets.music import PIECE
 from studio.workbook.sheets.people import SCORE
 from studio.workbook.sheets.places import AUDITION
@@ -65,8 +75,16 @@ ENTRIES = sheet(
         ),
         Link("chosen_date", "dates", (*AUDITION, "chosen date"), required=False),
         Column("date state", "date_state"),
+        Column("round", "round", "Of applications, such as early or regular."),
+        Link("accompanist", "accompanists", ("accompanist",), required=False),
+        Column("teacher comes", "teacher_comes"),
+        Column("journey minutes", "journey_minutes"),
+        Column("journey cost", "journey_cost"),
         Column("result", "result"),
         Column("heard on", "result_on", "The day the result came."),
+        Column("waiting place", "waiting_place"),
+        Column("reply", "reply", "The student's, to an offer."),
+        Column("replied on", "replied_on"),
         Column("in the plan", "kept"),
         Column("worth", "worth"),
         Column("errata passed on", "errata_told"),
@@ -113,9 +131,40 @@ WISHES = sheet(
     ),
 )
 
+DATE_WISHES = sheet(
+    "date wishes",
+    "What is wished of one date that an audition offers: its place in the student's order, and "
+    "the teacher's word.",
+    DateWish,
+    key=("entry", "date"),
+    order=(*ENTRY_ORDER, "date.on"),
+    items=(
+        *TO_ENTRY,
+        Link("date", "dates", (*AUDITION, "date")),
+        Column("rank", "rank", "1: the one they would like best."),
+        Column("wish", "word"),
+    ),
+)
+
+# The task that comes first may be of another entry of the student: an errand shared by several.
+BEFORE = ("after institution", "after season", "after audition")
+TO_TASK = Link(
+    "after",
+    "tasks",
+    ("student", *BEFORE, "after instrument", *BEFORE, "after deadline", "after"),
+    required=False,
+    fill={
+        "after institution": "entry.audition.institution",
+        "after season": "entry.audition.season",
+        "after audition": "entry.audition",
+        "after instrument": "entry.instrument",
+    },
+)
+
 TASKS = sheet(
     "tasks",
-    "What has to be done for an entry: counted back from a deadline, or with a date of its own. "
+    "What has to be done for an entry: counted back from a deadline or from the audition's day, or "
+    "with a date of its own. "
     "Leave the sheet out, and the tasks are drawn up from the deadlines and the lead times.",
     Task,
     key=("entry", "deadline", "name"),
@@ -126,9 +175,14 @@ TASKS = sheet(
         Column("task", "name"),
         Column("who", "doer"),
         Column("date", "on", "Only without a deadline."),
-        Column("before", "lead", "How long before the deadline it is due."),
+        Column("from the day", "of_day", "Yes: counted back from the audition's day."),
+        Column("before", "lead", "How long before the deadline, or the day, it is due."),
         Column("counted in", "lead_unit"),
         Column("takes", "takes", "Days of work."),
+        TO_TASK,
+        Column("needs", "needs", "What has to be so before it can be begun."),
+        Column("once for all", "shared"),
+        Link("recommender", "recommenders", ("student", "recommender"), required=False),
         Column("state", "state"),
         Column("done on", "done_on"),
         Column("note", "note"),
@@ -154,6 +208,53 @@ CHECKS = sheet(
         Column("mark 4", "mark_4"),
         Column("memory", "memory"),
         Column("note", "note"),
+    ),
+)
+
+TAKES = sheet(
+    "takes",
+    "A recording that was made for an entry, and what somebody saw when looking at it.",
+    Take,
+    key=("entry", "rules", "made_on", "file"),
+    order=(*ENTRY_ORDER, "rules.round", "made_on", "file"),
+    items=(
+        *TO_ENTRY,
+        Link("rules", "recordings", ("round",), under="entry.requirement_set"),
+        Column("made on", "made_on"),
+        Column("file", "file"),
+        Many("pieces", "pieces", "pieces"),
+        Column("with piano", "piano"),
+        Column("edited", "edited"),
+        Column("minutes", "minutes"),
+        Column("in the order", "order_seen", "Somebody looked, and it is in the order asked for."),
+        Column("camera right", "camera_seen"),
+        Column("nobody speaks", "silence_seen"),
+        Column("no names", "names_seen"),
+        Column("to be sent", "chosen"),
+        Column("sent on", "sent_on"),
+        Column("note", "note"),
+    ),
+)
+
+TRIAL_LESSONS = sheet(
+    "trial lessons",
+    "A lesson with a teacher that the student may study with one day.",
+    TrialLesson,
+    key=("student", "institution", "teacher"),
+    order=(*SCORE, "on", "institution.name", "teacher"),
+    items=(
+        Link("student", "students", ("student",)),
+        Link("institution", "institutions", ("institution",)),
+        Column("teacher", "teacher"),
+        Column("asked on", "asked_on"),
+        Column("answer", "reply"),
+        Column("date", "on"),
+        Column("time", "at", "The place's own."),
+        Column("took place", "held"),
+        Column("cost", "cost", "In the studio's currency."),
+        Column("worked on", "worked_on"),
+        Column("questions", "questions"),
+        Column("impressions", "impressions"),
     ),
 )
 
@@ -188,15 +289,19 @@ DAYS = sheet(
 
 LEAD_TIMES = sheet(
     "lead times",
-    "Which task each kind of deadline brings, and how long before.",
+    "Which task each kind of deadline, or the day itself, brings, and how long before.",
     LeadTime,
-    key=("kind", "name"),
+    key=("kind", "of", "name"),
     items=(
         Column("for", "kind"),
+        Column("only for", "of"),
         Column("task", "name"),
         Column("who", "doer"),
         Column("before", "lead"),
         Column("counted in", "lead_unit"),
         Column("takes", "takes", "Days of work."),
+        Column("after", "after"),
+        Column("needs", "needs", "What has to be so before it can be begun."),
+        Column("once for all", "shared"),
     ),
 )

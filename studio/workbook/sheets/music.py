@@ -1,6 +1,13 @@
 """What institutions ask for, and the pieces a studio plays."""
 
-from studio.requirements.models import Erratum, Judgement, Piece, Requirement, RequirementSet
+from studio.requirements.models import (
+    Erratum,
+    Judgement,
+    Piece,
+    RecordingRules,
+    Requirement,
+    RequirementSet,
+)
 from studio.workbook.layout import Column, Link, Record, Sheet, sheet
 
 SET = ("institution", "season", "instrument", "level", "degree")
@@ -70,6 +77,29 @@ REQUIREMENTS = Sheet(
                 Column("details", "details"),
             ),
         ),
+    ),
+)
+
+RECORDINGS = sheet(
+    "recordings",
+    "How the recording of one round has to be made and sent.",
+    RecordingRules,
+    key=("requirement_set", "round"),
+    order=(*(f"requirement_set.{path}" for path in SET_ORDER), "round"),
+    items=(
+        Link("requirement_set", "requirement sets", SET),
+        Column("round", "round"),
+        Column("files", "files"),
+        Column("in the order given", "fixed_order"),
+        Column("editing", "editing", "Whether it is allowed."),
+        Column("piano", "piano"),
+        Column("video", "video", "Whether a picture is wanted."),
+        Column("camera", "camera"),
+        Column("speaking", "speaking", "Whether it is allowed."),
+        Column("names", "names", "Whether names may be heard or seen."),
+        Column("months old", "max_age", "At most."),
+        Column("minutes", "max_minutes", "In all, at most."),
+        Column("notes", "notes"),
     ),
 )
 

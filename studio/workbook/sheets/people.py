@@ -1,6 +1,13 @@
-"""Instruments, students and the days they are away."""
+"""Instruments, students, when they are away, who writes for them and who plays with them."""
 
-from studio.students.models import DayAway, Instrument, Student
+from studio.students.models import (
+    Accompanist,
+    DayAway,
+    Instrument,
+    Recommender,
+    Student,
+    StudioDay,
+)
 from studio.workbook.layout import Column, Link, Many, sheet
 
 SCORE = ("student.instrument.position", "student.instrument.name", "student.name")
@@ -38,6 +45,10 @@ STUDENTS = sheet(
         Column("latitude", "latitude"),
         Column("longitude", "longitude"),
         Column("time zone", "time_zone"),
+        Column("since", "since", "The day they came to the studio."),
+        Column("lesson day", "lesson_day"),
+        Column("lesson time", "lesson_at"),
+        Column("goes to school", "at_school"),
         Column("Monday", "practice_mon"),
         Column("Tuesday", "practice_tue"),
         Column("Wednesday", "practice_wed"),
@@ -51,14 +62,63 @@ STUDENTS = sheet(
 
 AWAY = sheet(
     "away",
-    "Stretches of days on which a student can neither practise nor audition.",
+    "Stretches of days on which a student cannot audition; away, they do not practise either.",
     DayAway,
     key=("student", "first"),
     order=(*SCORE, "first"),
     items=(
         Link("student", "students", ("student",)),
+        Column("kind", "kind"),
         Column("first day", "first"),
         Column("last day", "last"),
         Column("reason", "reason"),
+    ),
+)
+
+RECOMMENDERS = sheet(
+    "recommenders",
+    "Who writes letters for a student. One person is asked once, however many letters it is.",
+    Recommender,
+    key=("student", "name"),
+    order=(*SCORE, "name"),
+    items=(
+        Link("student", "students", ("student",)),
+        Column("recommender", "name"),
+        Column("role", "role"),
+        Column("of the studio", "is_ours", "Yes: the letter is the studio's own to write."),
+        Column("e-mail", "email"),
+    ),
+)
+
+ACCOMPANISTS = sheet(
+    "accompanists",
+    "Who plays the piano with the studio's students.",
+    Accompanist,
+    key=("name",),
+    items=(
+        Column("accompanist", "name"),
+        Column("e-mail", "email"),
+        Column("phone", "phone"),
+        Column("players a day", "most"),
+        Column("notes", "notes"),
+    ),
+)
+
+OWN_DAYS = sheet(
+    "own days",
+    "The studio's own days: days off, concerts, days on which somebody is not there.",
+    StudioDay,
+    key=("first", "name"),
+    order=("first", "starts", "name"),
+    items=(
+        Column("first day", "first"),
+        Column("name", "name"),
+        Column("kind", "kind"),
+        Column("last day", "last"),
+        Column("from", "starts"),
+        Column("to", "ends"),
+        Link("accompanist", "accompanists", ("accompanist",), required=False),
+        Many("students", "students", "students", "Only these are needed. Empty: all."),
+        Column("notes", "notes"),
     ),
 )

@@ -44,9 +44,9 @@ def _check_deadlines(problem: Problem) -> None:
     anchors = {anchor.key for anchor in problem.anchors}
     for deadline in problem.deadlines:
         name = deadline.name
-        _check_when(deadline, anchors)
         if deadline.late_until is not None:
             _check_date(name, deadline.late_until)
+        _check_when(deadline, anchors)
         if deadline.at is not None and deadline.at.tzinfo is not None:
             raise ValueError(f'"{name}" has a time with a zone in it: name the zone in `zone`.')
 

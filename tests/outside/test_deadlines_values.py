@@ -8,7 +8,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from planner.deadlines import Deadline, Lead, Problem, Task, Unit, Workdays, answer
+from planner.deadlines import (
+    After,
+    Anchor,
+    Deadline,
+    Lead,
+    Problem,
+    Task,
+    Unit,
+    Workdays,
+    answer,
+)
 from planner.zones import zone
 
 # Federal holidays of 2026 by the rule of 5 USC 6103, as listed at
@@ -119,3 +129,102 @@ def deadline_at(day, clock, place, home):
     now = datetime(2026, 12, 1, tzinfo=zone(home))
     task = Task("t", "Send it", "student", "d")
     return answer(Problem(now, home, (deadline,), (task,))).tasks[0]
+
+
+# Projects of the critical path method. Each job is a task of one deadline, the end of the project.
+# Hillier & Lieberman, Introduction to Operations Research, the Reliable Construction project: the
+# durations mostly read at solutioninn.com/14060241, the rest and the results from memory.
+HOUSE = {
+    "A": (2, ""), "B": (4, "A"), "C": (10, "B"), "D": (6, "C"), "E": (4, "C"), "F": (5, "E"),
+    "G": (7, "D"), "H": (9, "EG"), "I": (7, "C"), "J": (8, "FI"), "K": (4, "J"), "L": (5, "J"),
+    "M": (2, "H"), "N": (6, "KL"),
+}  # fmt: skip
+# GLPK, the example cpp.mod, which says: "The optimal solution is 46"; the starts as glpsol finds.
+CPP = {
+    "A": (3, ""), "B": (4, "A"), "C": (3, "B"), "D": (10, "B"), "E": (8, "D"), "F": (4, "D"),
+    "G": (6, "D"), "H": (8, "CEFG"), "I": (5, "H"), "J": (5, "H"), "K": (4, "I"), "L": (2, "J"),
+    "M": (4, "KL"),
+}  # fmt: skip
+# Wikipedia, "Program evaluation and review technique", the example of seven activities, from
+# memory: optimistic, likely and pessimistic times, of which (o + 4m + p)/6 is expected.
+PERT = {
+    "a": (2, 4, 6, ""), "b": (3, 5, 9, ""), "c": (4, 5, 7, "a"), "d": (4, 6, 10, "a"),
+    "e": (4, 5, 7, "bc"), "f": (3, 4, 8, "d"), "g": (3, 5, 8, "e"),
+}  # fmt: skip
+
+
+def project(jobs, end):
+    """Return the answer for a project that begins today and has to end so many days later."""
+    home, start = "America/New_York", date(2026, 1, 1)
+    deadline = Deadline("end", "End", start + timedelta(end), zone=home)
+    tasks = tuple(
+        Task(name, name, "other", "end", takes=Lead(days), after=tuple(map(After, before)))
+        for name, (days, before) in jobs.items()
+    )
+    now = datetime.combine(start, time(8), zone(home))
+    found = answer(Problem(now, home, (deadline,), tasks))
+    return found, {due.key: due for due in found.tasks}
+
+
+def starts(dues):
+    """Return the day of the project on which each job starts at the earliest."""
+    return {key: (due.earliest_start - date(2026, 1, 1)).days for key, due in dues.items()}
+
+
+def test_the_house_of_fourteen_jobs_takes_44_days():
+    found, dues = project(HOUSE, 44)
+    assert found.impossible == ()
+    assert "".join(found.critical) == "ABCEFJLN"
+    assert {key for key, due in dues.items() if due.critical} == set("ABCEFJLN")
+    slack = {key: due.slack for key, due in dues.items() if due.slack}
+    assert slack == {"D": 4, "G": 4, "H": 4, "M": 4, "I": 2, "K": 1}
+
+
+def test_a_day_less_than_44_is_impossible_and_says_by_how_much():
+    found, dues = project(HOUSE, 43)
+    assert found.impossible == ("N",)
+    assert [(move.kind, move.key, move.days) for move in found.moves] == [("deadline", "end", 1)]
+    assert {due.slack for due in dues.values() if due.critical} == {-1}
+
+
+def test_the_thirteen_jobs_of_glpk_take_46_days():
+    found, dues = project(CPP, 46)
+    assert found.impossible == ()
+    assert project(CPP, 45)[0].impossible == ("M",)
+    critical = {key: start for key, start in starts(dues).items() if dues[key].critical}
+    assert critical == {"A": 0, "B": 3, "D": 7, "E": 17, "H": 25, "I": 33, "K": 38, "M": 42}
+    assert starts(dues)["C"] == 7
+
+
+def test_expected_times_of_pert():
+    """In sixths of a day, so that the expected times (o + 4m + p)/6 are whole numbers."""
+    jobs = {key: (o + 4 * m + p, before) for key, (o, m, p, before) in PERT.items()}
+    found, dues = project(jobs, 117)
+    assert found.impossible == ()
+    assert project(jobs, 116)[0].impossible == ("g",)
+    assert pytest.approx(19.5, abs=0.01) == 117 / 6
+    slack = {key: due.slack / 6 for key, due in dues.items()}
+    assert slack == pytest.approx(
+        {"a": 0, "c": 0, "e": 0, "g": 0, "b": 3.83, "d": 4.67, "f": 4.67}, abs=0.01
+    )
+
+
+@settings(deadline=None)
+@given(day=days, count=st.integers(0, 60), near=st.sets(st.integers(0, 90), max_size=30))
+def test_counting_ahead_agrees_with_numpy(day, count, near):
+    """numpy.busday_offset(..., roll="forward"): the first day that counts back far enough."""
+    off = [day + timedelta(after) for after in near]
+    expected = np.busday_offset(day, count, roll="forward", holidays=off)
+    assert Workdays(off).ahead(day, Lead(count, Unit.WORKING_DAYS)) == expected.item()
+
+
+def test_a_week_before_an_audition_steps_over_the_holidays():
+    """Five working days before Monday 4 January 2027 is 24 December, as above."""
+    anchor = Anchor("a", "the audition", date(2027, 1, 4), settled=True)
+    before = Lead(5, Unit.WORKING_DAYS)
+    deadline = Deadline("d", "Music", zone="America/New_York", anchor="a", before=before)
+    problem = Problem(
+        datetime(2026, 9, 1, tzinfo=UTC), "America/New_York", (deadline,),
+        (Task("t", "Send the music", "student", "d"),), days_off(2026, 2027), anchors=(anchor,),
+    )  # fmt: skip
+    assert answer(problem).tasks[0].plan_by == date(2026, 12, 24)

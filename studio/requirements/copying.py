@@ -1,7 +1,7 @@
 """Sets copied for another institution, instrument or season: never checked, until somebody looks.
 
-The tree, the rules and, if wanted, the teacher's judgements go along. Errata stay behind: they
-correct the list that they were published for. A copy says what it was copied from.
+The tree, the rules, those of recordings and, if wanted, the teacher's judgements go along. Errata
+stay behind: they correct the list that they were published for. A copy says what it was copied from.
 """
 
 import re
@@ -10,7 +10,14 @@ from dataclasses import dataclass
 from django.db import transaction
 
 from studio.accounts import history
-from studio.requirements.models import Again, Judgement, Requirement, RequirementSet, Said
+from studio.requirements.models import (
+    Again,
+    Judgement,
+    RecordingRules,
+    Requirement,
+    RequirementSet,
+    Said,
+)
 
 KEY = ("institution_id", "season", "instrument_id", "level", "degree")
 OF_THE_SET = ("reuse", "again", "together", "notes")
@@ -29,6 +36,20 @@ OF_A_ROW = (
     "scales",
     "weight",
     "details",
+)
+OF_A_RECORDING = (
+    "round",
+    "files",
+    "fixed_order",
+    "editing",
+    "piano",
+    "video",
+    "camera",
+    "speaking",
+    "names",
+    "max_age",
+    "max_minutes",
+    "notes",
 )
 
 
@@ -67,6 +88,7 @@ def fill(target, source, *, judgements=False):
     with transaction.atomic():
         target.save()
         _copy_rows([(source, target)], judgements)
+        _copy_recordings([(source, target)])
 
 
 def roll(sources, season, *, judgements=False):
@@ -108,6 +130,7 @@ def _begun(source, target):
 def _copies(pairs, judgements):
     made = history.bulk_create([target for _, target in pairs])
     _copy_rows(pairs, judgements)
+    _copy_recordings(pairs)
     return made
 
 
@@ -129,6 +152,25 @@ def _copy_rows(pairs, judgements):
 def _row(row, target, copied):
     values = {name: getattr(row, name) for name in OF_A_ROW}
     return Requirement(requirement_set=target, parent=copied.get(row.parent_id), **values)
+
+
+def _copy_recordings(pairs):
+    """Copy how recordings are made; a round of which the target says so itself is left alone."""
+    there = set(
+        RecordingRules.objects.filter(
+            requirement_set__in=[target.pk for _, target in pairs]
+        ).values_list("requirement_set", "round")
+    )
+    history.bulk_create(
+        [
+            RecordingRules(
+                requirement_set=target, **{name: getattr(row, name) for name in OF_A_RECORDING}
+            )
+            for source, target in pairs
+            for row in source.recordings.all()
+            if (target.pk, row.round) not in there
+        ]
+    )
 
 
 def _copy_judgements(pairs, copied):

@@ -11,6 +11,7 @@ from studio.requirements.models import (
     Erratum,
     Judgement,
     Piece,
+    RecordingRules,
     Requirement,
     RequirementSet,
 )
@@ -157,6 +158,43 @@ class ErratumForm(StudioForm):
         rows = self.instance.requirement_set.requirements.all()
         self.fields["requirement"].queryset = rows
         self.fields["requirement"].empty_label = "All of them"
+
+
+class RecordingRulesForm(StudioForm):
+    """How the recording of one round has to be made and sent."""
+
+    owner = "requirement_set"
+    taken = ("round", "The rules of that recording are written down already: change those.")
+    defaulted = ("files", "fixed_order", "editing", "piano", "video", "speaking", "names")
+    lines = (
+        ("files", "fixed_order", "editing"),
+        ("piano", "video"),
+        ("speaking", "names"),
+        ("max_age", "max_minutes"),
+    )
+
+    class Meta:
+        model = RecordingRules
+        fields = [
+            "round",
+            "files",
+            "fixed_order",
+            "editing",
+            "piano",
+            "video",
+            "camera",
+            "speaking",
+            "names",
+            "max_age",
+            "max_minutes",
+            "notes",
+        ]
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        live = Requirement.Round.LIVE
+        field = self.fields["round"]
+        field.choices = [choice for choice in Requirement.Round.choices if choice[0] != live]
 
 
 class JudgementForm(StudioForm):

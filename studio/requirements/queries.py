@@ -9,7 +9,14 @@ from django.apps import apps
 from django.db.models import Case, Count, IntegerField, Max, Min, Prefetch, Q, Value, When
 
 from studio.accounts.access import readable
-from studio.requirements.models import Erratum, Kind, Piece, Requirement, RequirementSet
+from studio.requirements.models import (
+    Erratum,
+    Kind,
+    Piece,
+    RecordingRules,
+    Requirement,
+    RequirementSet,
+)
 
 IN_ORDER = Case(
     *(When(kind=kind, then=Value(place)) for place, kind in enumerate(Kind.values)),
@@ -71,6 +78,7 @@ def whole_sets():
         "institution", "instrument", "copied_from__institution", "copied_from__instrument"
     ).prefetch_related(
         "requirements__judgements",
+        "recordings",
         Prefetch("errata", Erratum.objects.select_related("requirement")),
         Prefetch("entries", entered),
     )
@@ -120,6 +128,13 @@ def named_errata():
     )
 
 
+def named_recordings():
+    """Return recording rules with what the names of their sets are made of."""
+    return RecordingRules.objects.select_related(
+        "requirement_set__institution", "requirement_set__instrument"
+    )
+
+
 def whole_requirements():
     """Return requirements with all that their page shows: the set's tree, and what is judged."""
     return (
@@ -142,7 +157,7 @@ def planned_sets():
 def copied_sets():
     """Return sets with all that `copying` takes along."""
     sets = RequirementSet.objects.select_related("institution__studio", "instrument")
-    return sets.prefetch_related("requirements__judgements__piece")
+    return sets.prefetch_related("requirements__judgements__piece", "recordings")
 
 
 def written_sets():

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from planner.readiness.words import number
-from studio.requirements import bridge, wording
+from studio.requirements import bridge, recording_rules, wording
 from studio.requirements.contexts import asked_of
 from studio.requirements.doubts import ADVICE, doubts
 from studio.requirements.library import Library
@@ -44,6 +44,16 @@ class AskedRound:
 
     title: str
     lines: tuple[AskedLine, ...]
+
+
+@dataclass(frozen=True)
+class Recording:
+    """How the recording of one round is made: what is said, what is not, what stands as text."""
+
+    rules: object
+    said: tuple[str, ...]
+    unstated: str
+    others: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -104,6 +114,26 @@ class SetPage:
         if self.library is None or not bridge.is_planned(row):
             return None
         return self.library.told(row)
+
+    @cached_property
+    def recordings(self):
+        """How each of the recorded rounds is made."""
+        return [
+            Recording(
+                rules=row,
+                said=recording_rules.rules(row),
+                unstated=recording_rules.unstated(row),
+                others=recording_rules.others(row),
+            )
+            for row in self.set.recordings.all()
+        ]
+
+    @property
+    def lacks_recordings(self):
+        """The recorded rounds that ask for music but do not say how it is recorded, in words."""
+        there = {row.round for row in self.set.recordings.all()} | {Requirement.Round.LIVE}
+        asked = {row.round for row in self.requirements}
+        return [each.label for each in Requirement.Round if each in asked - there]
 
     @property
     def has_screening(self):

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from studio.requirements.views import checking, copying, pieces, sets, slots, writing
+from studio.requirements.views import checking, copying, pieces, recordings, sets, slots, writing
 
 
 def of_set(*routes):
@@ -36,13 +36,24 @@ urlpatterns = [
         ("remove/", sets.requirement_set_remove, "requirement_set_remove"),
         ("add/", slots.requirement_add, "requirement_add"),
         ("errata/add/", checking.erratum_add, "erratum_add"),
+        ("recordings/add/", recordings.recording_rules_add, "recording_rules_add"),
     ),
-    # /requirement/<pk>/, one line of a set; /erratum/<pk>/, /judgement/<pk>/
+    # /requirement/<pk>/, one line of a set; /erratum/, /judgement/, /recording-rules/
     path("requirement/<int:pk>/", slots.requirement, name="requirement"),
     path("requirement/<int:pk>/edit/", slots.requirement_edit, name="requirement_edit"),
     path("requirement/<int:pk>/remove/", slots.requirement_remove, name="requirement_remove"),
     path("requirement/<int:pk>/judge/", slots.requirement_judge, name="requirement_judge"),
     path("judgement/<int:pk>/remove/", slots.judgement_remove, name="judgement_remove"),
+    path(
+        "recording-rules/<int:pk>/edit/",
+        recordings.recording_rules_edit,
+        name="recording_rules_edit",
+    ),
+    path(
+        "recording-rules/<int:pk>/remove/",
+        recordings.recording_rules_remove,
+        name="recording_rules_remove",
+    ),
     path("erratum/<int:pk>/edit/", checking.erratum_edit, name="erratum_edit"),
     path("erratum/<int:pk>/remove/", checking.erratum_remove, name="erratum_remove"),
 ]

@@ -1,7 +1,7 @@
 """Sets copied for another institution, instrument or season: never checked, until somebody looks.
 
 The tree, the rules, those of recordings and, if wanted, the teacher's judgements go along. Errata
-stay behind: they correct the list that they were published for. A copy says what it was copied from.
+stay behind: they correct the list that they were published for. A copy says what it came from.
 """
 
 import re

@@ -45,9 +45,8 @@ def test_the_form_offers_the_round_that_is_free(as_teacher, asked):
     assert page.context["form"]["round"].value() == "final"
     add(as_teacher, asked, round="final")
     full = as_teacher.get(reverse("recording_rules_add", args=[asked.pk]))
-    assert full.url == reverse(
-        "recording_rules_edit", args=[asked.recordings.get(round="screening").pk]
-    )
+    first = asked.recordings.get(round="screening")
+    assert full.url == reverse("recording_rules_edit", args=[first.pk])
 
 
 def test_they_are_changed_and_removed(as_teacher, asked):

@@ -20,7 +20,7 @@ from types import ModuleType
 
 from planner import codec
 
-QUESTIONS = ("deadlines", "readiness", "day", "travel", "repertoire", "dates")
+QUESTIONS = ("deadlines", "readiness", "day", "travel", "repertoire", "dates", "together")
 
 
 def main(arguments: list[str] | None = None) -> int:

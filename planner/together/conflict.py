@@ -1,0 +1,75 @@
+"""Which students and which companions do not go together: as few as will do."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from itertools import combinations
+
+from planner.together.case import Case
+from planner.together.joint import Clock, possible
+from planner.together.model import Problem, Student
+
+TRY = 5.0  # seconds for one question whether some students can be planned
+
+
+def students(case: Case, nets: list[int], clock: Clock) -> tuple[int, ...]:
+    """Return a smallest group of `nets` that cannot be planned, whichever is left out the rest can.
+
+    Groups of one and two are looked for first, then one after another is left out. What the clock
+    cuts short may be larger than need be.
+    """
+
+    def fits(some: Iterable[int]) -> bool:
+        # What is not known in time counts as possible: the group is then no smaller than it is.
+        return clock.over or possible(case, list(some), min(TRY, clock.left)) is not False
+
+    for net in nets:
+        if not fits((net,)):
+            return (net,)
+    for pair in _pairs(case, nets):
+        if not fits(pair):
+            return pair
+    return irreducible(nets, fits)
+
+
+def _pairs(case: Case, nets: list[int]) -> list[tuple[int, int]]:
+    within = set(nets)
+    some = {pair for d in case.duties for pair in combinations(sorted(d.nets & within), 2)}
+    return sorted(some)
+
+
+def irreducible(items: Iterable, fits: Callable) -> tuple:
+    """Return some of `items` that do not fit; they do, whichever of them is left out."""
+    left = list(items)
+    for item in reversed(left):
+        rest = [other for other in left if other != item]
+        if not fits(rest):
+            left = rest
+    return tuple(left)
+
+
+def companions(case: Case, nets: tuple[int, ...]) -> tuple[str, ...]:
+    """Return the companions because of whom the students `nets` cannot be planned."""
+    problem = case.problem
+    asked = {key for net in nets for _, key in problem.students[net].companions}
+    some = [companion.key for companion in problem.companions if companion.key in asked]
+
+    def fits(rest: list[str]) -> bool:
+        dropped = set(some) - set(rest)
+        return possible(without(case, nets, dropped), list(nets), TRY) is not False
+
+    return irreducible(some, fits)
+
+
+def without(case: Case, nets: Iterable[int], dropped: set[str]) -> Case:
+    """Return the case in which some companions do not come along to the students `nets`."""
+    found = list(case.problem.students)
+    for net in nets:
+        kept = tuple(pair for pair in found[net].companions if pair[1] not in dropped)
+        found[net] = replace(found[net], companions=kept)
+    return Case(replace(case.problem, students=tuple(found)), case.known)
+
+
+def with_student(problem: Problem, net: int, student: Student) -> Problem:
+    """Return the problem with one student changed."""
+    changed = (*problem.students[:net], student, *problem.students[net + 1 :])
+    return replace(problem, students=changed)

@@ -20,7 +20,16 @@ from types import ModuleType
 
 from planner import codec
 
-QUESTIONS = ("deadlines", "readiness", "day", "travel", "repertoire", "dates", "together")
+QUESTIONS = (
+    "deadlines",
+    "readiness",
+    "day",
+    "travel",
+    "repertoire",
+    "dates",
+    "together",
+    "recordings",
+)
 
 
 def main(arguments: list[str] | None = None) -> int:

@@ -116,7 +116,7 @@ class Case:
         starts, ends = times(offer, self.problem)
         start, end = clock.at(on, starts), clock.at(on, ends)
         fixed = audition.fixed == offer.key
-        return Date(audition, offer, stop, clock, on, start, max(end, start + 1), fixed)
+        return Date(audition, offer, stop, clock, on, start, max(start, end), fixed)
 
     def clock(self, zone: str) -> Clock:
         """Return the clocks of a zone, the same ones each time."""

@@ -76,7 +76,7 @@ class _Check:
         starts, ends = times(offer, self.problem)
         start = zones.moment(offer.on, starts, zone).at
         end = zones.moment(offer.on, ends, zone).at
-        return start, max(end, zones.shift(start, 1), key=datetime.timestamp)
+        return start, max(start, end, key=datetime.timestamp)
 
     def _at(self, day: date, clock, stop: Stop) -> datetime:
         return zones.moment(day, clock, zones.zone(stop.zone)).at

@@ -126,10 +126,12 @@ class Journeys:
         by = min(by, date.clock.at(date.on - 1, self.settings.home_by))
         days = 1
         while True:
-            leave = by - self.elapsed(way, days)
             early = self.clock.at(date.on - days, self.settings.leave_from)
+            late = self.clock.at(date.on - days, self.settings.home_by)
+            leave = min(by - self.elapsed(way, days), late)
             if way.minutes <= days * self.travel_day and leave >= early:
-                return leave, by, days
+                arrive = leave + self.elapsed(way, days)
+                return leave, arrive, days - 1 + date.on - date.clock.day(arrive)
             days += 1
 
     def _back(self, date: Date, way: Way) -> tuple[int, int, int]:

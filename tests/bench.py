@@ -13,7 +13,7 @@ from datetime import date
 
 import django
 
-from tests import bench_memory, bench_repertoire
+from tests import bench_deadlines, bench_memory, bench_repertoire
 
 SIZES = (12, 60, 300)
 TODAY = date(2026, 11, 25)
@@ -127,6 +127,7 @@ def main():
     finally:
         runner.teardown_databases(databases)
     bench_memory.main()
+    bench_deadlines.main()
     bench_repertoire.main()
 
 

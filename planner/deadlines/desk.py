@@ -31,6 +31,7 @@ class Desk:
         self.anchors = {anchor.key: anchor for anchor in problem.anchors}
         self.closings: dict[str, Closing] = {}
         self.undated: dict[str, Anchor] = {}
+        self._limits: dict[str, Limit] = {}
         for deadline in problem.deadlines:
             self._close(deadline)
         self.deciding = deciding(problem)
@@ -53,8 +54,12 @@ class Desk:
 
     def limit(self, task: Task, closing: Closing) -> Limit:
         """Return the last day on which a task can be done at all, as of its deadline or itself."""
-        kind, key = ("deadline", task.deadline) if task.deadline else ("own date", task.key)
-        return Limit(kind, key, self.moment.last_day(closing))
+        if task.deadline is None:
+            return Limit("own date", task.key, self.moment.last_day(closing))
+        if task.deadline not in self._limits:
+            last = self.moment.last_day(closing)
+            self._limits[task.deadline] = Limit("deadline", task.deadline, last)
+        return self._limits[task.deadline]
 
     def _close(self, deadline: Deadline) -> None:
         if deadline.anchor is None:

@@ -39,7 +39,7 @@ class Held:
     """What holds an open task up.
 
     waits_for: as in TaskDue; opening: it is for its deadline to open. blocked: why it cannot be
-    begun; not_before: the date of its own before which it cannot, with `why`. begins: the earliest
+    begun; not_before: the date before which it cannot, with `why`. begins: the earliest
     start as far as it is known. ends: the earliest end, where that is after the last day.
     """
 

@@ -52,12 +52,17 @@ class Places:
         return next(task.blocked for task in behind.tasks if task.blocked) if behind else ""
 
     def _ready(self, step: Step) -> tuple[date | None, str]:
-        """Return the day of its own, still to come, before which it cannot be begun, and why."""
-        tasks = [t for t in step.tasks if t.not_before is not None and t.not_before > self.today]
-        if not tasks:
-            return None, ""
-        last = max(tasks, key=lambda task: (task.not_before, task.not_before_why))
-        return last.not_before, last.not_before_why
+        """Return the day, still to come, that it has to wait for by itself, and why."""
+        days = [
+            (release.day, self._why(release))
+            for release in step.releases
+            if release.day > self.today and release.kind != "opening"
+        ]
+        return max(days, default=(None, ""))
+
+    def _why(self, release: Release) -> str:
+        task = self.tasks[release.key]
+        return task.not_before_why if release.kind == "ready" else f"some time after {task.name}"
 
     def fields(self, step: Step) -> dict[str, object]:
         """Return the fields of TaskDue that come from the network."""

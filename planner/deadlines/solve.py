@@ -82,7 +82,9 @@ class _Sheet:
         dates = self.dates[first.key]
         if (needing := self.network.needing(step)) is not None:
             need_sooner(dates, self.network.lf[step.index], needing.tasks[0].name)
-        longest = min(step.takes, key=lambda takes: workdays.back(dates.plan_by, takes))
+        longest = first.takes
+        if len(step.takes) > 1:
+            longest = min(step.takes, key=lambda takes: workdays.back(dates.plan_by, takes))
         start(dates, longest, workdays)
         keys = tuple(task.key for task in step.tasks)
         if len(keys) > 1:
@@ -92,8 +94,7 @@ class _Sheet:
         due = Due(merged, dates, self.closings[first.key], held, self.desk.moment)
         if not due.late_days:
             dates.reasons += self.places.taken_late(step, self.closings[first.key])
-        place = self.places.fields(step)
-        found = due.answer({**place, "shared_with": keys[1:]})
+        found = due.answer({**self.places.fields(step), "shared_with": keys[1:]})
         yield found
         for task in step.tasks[1:]:
             if task.key in self.dates:

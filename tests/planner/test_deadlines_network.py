@@ -114,7 +114,8 @@ def test_what_is_done_holds_up_nothing_but_its_lag():
     assert dues["b"].bound_by == (
         "After Task a, which is done, it has to wait until Tuesday 22 December."
     )
-    assert dues["a"].chain == () and dues["a"].slack is None
+    assert dues["b"].sentence.endswith("; not before Tuesday 22 December: some time after Task a")
+    assert (dues["a"].chain, dues["a"].slack) == ((), None)
 
 
 def test_what_is_not_needed_passes_on_what_it_waits_for():

@@ -4,8 +4,8 @@ Read `model` for what goes in and comes out, and `clashes` for what one companio
 it stands by itself and solves nothing. `case` makes each student's own dates ready by
 `planner.dates`, `duties` turns the companions' days into rows, `flow` makes the integer programme
 of the students that hang together, `joint` has it solved and says what is proven. `check` reads the
-plans from the problem before anybody believes them. `explain` and `conflict` say why there is no
-plan and what would help.
+plans from the problem before anybody believes them. `explain` sets those aside who do
+not go together, `conflict` finds the fewest of them, `ways_out` tries what would help.
 """
 
 from planner.together.clashes import Booking, Clash, Companion, clashes

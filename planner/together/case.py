@@ -1,6 +1,6 @@
 """A problem made ready: each student's graph, their own best dates, and who has to be where."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 from functools import cached_property
 
@@ -24,7 +24,7 @@ class Party:
         self.graph: Graph = self.dates.graph
         self.own: Found = self.best((), deadline)
 
-    def best(self, without: tuple[int, ...] = (), deadline: float | None = None) -> Found:
+    def best(self, without: Collection[int] = (), deadline: float | None = None) -> Found:
         """Return the cheapest path that takes none of the nodes `without`."""
         required = range(len(self.graph.groups))
         return least(self.graph, required, deadline, without=without)

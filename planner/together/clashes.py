@@ -11,7 +11,7 @@ from itertools import combinations
 
 from planner.dates.model import Closed
 from planner.deadlines.wording import full_day, listed
-from planner.zones import minutes_between
+from planner.zones import minutes_between, overlap
 
 TWO_PLACES, TOO_MANY, AT_ONCE, AWAY = "two places", "too many", "at once", "away"
 
@@ -158,4 +158,8 @@ def _two_places(one: Booking, other: Booking, minutes: int | None) -> bool:
 def _overlap(one: Booking, other: Booking) -> bool:
     if not (_timed(one) and _timed(other)):
         return False
-    return one.starts < other.ends and other.starts < one.ends
+    return overlap(one.starts, _minutes(one), other.starts, _minutes(other))
+
+
+def _minutes(booking: Booking) -> int:
+    return max(1, minutes_between(booking.starts, booking.ends))

@@ -6,7 +6,6 @@ from itertools import combinations
 
 from planner.together.case import Case
 from planner.together.joint import Clock, possible
-from planner.together.model import Problem, Student
 
 TRY = 5.0  # seconds for one question whether some students can be planned
 
@@ -47,15 +46,21 @@ def irreducible(items: Iterable, fits: Callable) -> tuple:
     return tuple(left)
 
 
-def companions(case: Case, nets: tuple[int, ...]) -> tuple[str, ...]:
-    """Return the companions because of whom the students `nets` cannot be planned."""
+def asked(case: Case, nets: Iterable[int]) -> tuple[str, ...]:
+    """Return the companions who come along to some of the students `nets`."""
     problem = case.problem
-    asked = {key for net in nets for _, key in problem.students[net].companions}
-    some = [companion.key for companion in problem.companions if companion.key in asked]
+    keys = {key for net in nets for _, key in problem.students[net].companions}
+    return tuple(companion.key for companion in problem.companions if companion.key in keys)
+
+
+def companions(case: Case, nets: tuple[int, ...], clock: Clock) -> tuple[str, ...]:
+    """Return the companions because of whom the students `nets` cannot be planned."""
+    some = asked(case, nets)
 
     def fits(rest: list[str]) -> bool:
         dropped = set(some) - set(rest)
-        return possible(without(case, nets, dropped), list(nets), TRY) is not False
+        changed = without(case, nets, dropped)
+        return clock.over or possible(changed, list(nets), min(TRY, clock.left)) is not False
 
     return irreducible(some, fits)
 
@@ -67,9 +72,3 @@ def without(case: Case, nets: Iterable[int], dropped: set[str]) -> Case:
         kept = tuple(pair for pair in found[net].companions if pair[1] not in dropped)
         found[net] = replace(found[net], companions=kept)
     return Case(replace(case.problem, students=tuple(found)), case.known)
-
-
-def with_student(problem: Problem, net: int, student: Student) -> Problem:
-    """Return the problem with one student changed."""
-    changed = (*problem.students[:net], student, *problem.students[net + 1 :])
-    return replace(problem, students=changed)

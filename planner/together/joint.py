@@ -6,6 +6,7 @@ from dataclasses import dataclass, field, replace
 from planner.repertoire.mip import Solved, cost_of, solve
 from planner.together.case import Case
 from planner.together.flow import Flow
+from planner.together.turns import in_turn
 
 LARGEST = 10**8  # costs up to here are settled at once, points and dislike in one number
 SHARE = 4  # of all own points, what students may have to give up for each other, as a guess
@@ -73,6 +74,11 @@ def own_points(case: Case, nets: list[int]) -> int:
 
 def best(case: Case, nets: list[int], seconds: float) -> Joint:
     """Return the best plans for the students `nets`, each of whom has dates alone."""
+    joint = _best(case, nets, seconds)
+    return _or_in_turn(case, nets, replace(joint, bound=max(joint.bound, _floor(case, nets))))
+
+
+def _best(case: Case, nets: list[int], seconds: float) -> Joint:
     own = {net: case.parties[net].own for net in nets}
     points = own_points(case, nets)
     if _free(case, nets):
@@ -81,8 +87,7 @@ def best(case: Case, nets: list[int], seconds: float) -> Joint:
         return Joint(paths, points if proven else _floor(case, nets), proven)
     flow, clock = Flow(case, nets), Clock(seconds)
     if flow.big * max(points, 1) // SHARE <= LARGEST:
-        joint = _joint(flow, points, solve(flow.model, flow.cost, clock.left))
-        return replace(joint, bound=max(joint.bound, _floor(case, nets)))
+        return _joint(flow, points, solve(flow.model, flow.cost, clock.left))
     first = solve(flow.model, flow.points, clock.left)
     if first.values is None or cost_of(flow.points, first.values) > first.bound:
         return Joint(_paths(flow, first), points + first.bound, first.infeasible)
@@ -92,6 +97,19 @@ def best(case: Case, nets: list[int], seconds: float) -> Joint:
         return Joint(_paths(flow, first), points + first.bound, False)
     proven = cost_of(flow.dislike, second.values) == second.bound
     return Joint(_paths(flow, second), points + first.bound, proven)
+
+
+def _or_in_turn(case: Case, nets: list[int], joint: Joint) -> Joint:
+    """Return the plans of taking turns where time ran out with nothing better."""
+    paths = None if joint.proven else in_turn(case, nets)
+    if paths is None or (joint.paths and _cost(case, joint.paths) <= _cost(case, paths)):
+        return joint
+    return replace(joint, paths=paths)
+
+
+def _cost(case: Case, paths: dict[int, tuple[int, ...]]) -> int:
+    parties = case.parties
+    return sum(parties[net].points(parties[net].graph.cost(path)) for net, path in paths.items())
 
 
 def possible(case: Case, nets: list[int], seconds: float) -> bool | None:

@@ -27,8 +27,9 @@ class Student:
 class Problem:
     """A studio's students and those who come along: accompanists, or the teacher.
 
-    explain: whether to look for ways out where no plan is possible. seconds: for the plan; the ways
-    out may take as long again. What the clock cuts short is said to be unproven.
+    explain: whether to look for ways out where no plan is possible. seconds: for the plans; why
+    some are missing and what would help may take as long again. What the clock cuts short is said
+    to be unproven.
     Each student's dates are asked about as of `today`, whatever their own problem says.
     """
 
@@ -84,21 +85,23 @@ class Conflict:
 
     Whichever of the students is left out, the others can be planned. companions: () if the student
     has no dates even alone. proven: that they do not; False if it was only not found in time.
+    ways_out: those that keep every audition first, cheapest first; () if no single change helps.
     """
 
     students: tuple[str, ...]
     companions: tuple[str, ...]
     proven: bool
+    ways_out: tuple["WayOut", ...]
     sentence: str
 
 
 @dataclass(frozen=True)
 class WayOut:
-    """One change after which all students of the conflict can be planned; it was tried.
+    """One change after which the students of the conflict can be planned; it was tried.
 
-    kind: "without" (another accompanist, or none, for one audition), "more" (auditions a day of a
-    companion), "leave out" (an audition). most: of the companion then, for "more". points: of all
-    students then. proven: whether there is no better plan then.
+    kind: "without" (somebody else, or nobody, for one audition), "more" (auditions a day of a
+    companion: `most`), "come" (although away: `away` is the name of the days), "leave out" (an
+    audition). points: of all who have plans then. proven: whether there are no better ones then.
     """
 
     kind: str
@@ -106,6 +109,7 @@ class WayOut:
     audition: str | None
     companion: str | None
     most: int | None
+    away: str | None
     points: int
     proven: bool
     sentence: str
@@ -118,9 +122,10 @@ class Answer:
     students: in the order of the problem. points, dislike: of all plans together. bound: no plans
     for the same students have fewer points. proven: there is nothing better, or, where plans are
     missing, nothing at all.
+    in_turn: points if one student after another, in the order of the problem, took the best dates
+    left; None if somebody would be left without.
     days: of all companions, in order of time. clashes: what would be double-booked if everybody
-    took their own best dates. conflicts: where there is no plan. ways_out: those that keep every
-    audition first, cheapest first.
+    took their own best dates. conflicts: where there is no plan.
     sentence: what to tell somebody. reasons: how it came about. notes: what to be careful about.
     """
 
@@ -129,10 +134,10 @@ class Answer:
     dislike: int
     bound: int
     proven: bool
+    in_turn: int | None
     days: tuple[Day, ...]
     clashes: tuple[Clash, ...]
     conflicts: tuple[Conflict, ...]
-    ways_out: tuple[WayOut, ...]
     sentence: str
     reasons: tuple[str, ...]
     notes: tuple[str, ...]

@@ -5,14 +5,17 @@ from collections import defaultdict
 from planner.dates.model import Plan
 from planner.dates.search import Found
 from planner.dates.trips import believed
-from planner.together import explain, words
+from planner.together import words
 from planner.together.booking import Engagement, engagements
 from planner.together.case import Case, Party
 from planner.together.check import check
 from planner.together.clashes import Clash, clashes
+from planner.together.explain import Settled, settle
 from planner.together.joint import Clock, own_points
 from planner.together.model import Answer, Day, Player, Problem, Student, Taken
+from planner.together.turns import in_turn
 from planner.together.validate import validate
+from planner.together.ways_out import explained
 
 
 def answer(problem: Problem) -> Answer:
@@ -24,32 +27,42 @@ def answer(problem: Problem) -> Answer:
     validate(problem)
     clock = Clock(problem.seconds)
     case = Case(problem, deadline=clock.until(1 / 2))
-    found = explain.settle(case, clock)
+    found = settle(case, clock)
     plans = {net: _plan(case.parties[net], path) for net, path in found.paths.items()}
     own = [believed(party.dates, party.own) for party in case.parties]
     check(problem, plans)
     taken = tuple(_taken(case, net, plans.get(net), own[net]) for net in range(len(own)))
     booked = [one for net, plan in plans.items() for one in _booked(problem.students[net], plan)]
-    missed = clashing(case, own)
+    missed, turns = clashing(case, own), _in_turn(case, found, clock)
+    conflicts = explained(case, found, Clock(problem.seconds / 2))
     return Answer(
         students=taken,
         points=sum(plan.burden.points for plan in plans.values()),
         dislike=sum(plan.dislike for plan in plans.values()),
         bound=found.bound,
         proven=found.proven,
+        in_turn=turns,
         days=_days(booked),
         clashes=missed,
-        conflicts=found.conflicts,
-        ways_out=explain.ways_out(case, found, Clock(problem.seconds)),
+        conflicts=conflicts,
         sentence=words.answered(problem, taken, found, missed),
-        reasons=words.reasons(problem, taken, found, missed, own_points(case, list(plans))),
-        notes=words.notes(problem, booked),
+        reasons=words.reasons(taken, missed, own_points(case, list(plans)), turns),
+        notes=words.notes(booked),
     )
 
 
 def _plan(party: Party, path: tuple[int, ...]) -> Plan:
     cost = party.graph.cost(path)
     return believed(party.dates, Found(path, cost, cost, True))
+
+
+def _in_turn(case: Case, found: Settled, clock: Clock) -> int | None:
+    """Return the points of the same students if one after another took the best dates left."""
+    paths = in_turn(case, sorted(found.paths), clock.until(1))
+    if paths is None:
+        return None
+    parties = case.parties
+    return sum(parties[net].points(parties[net].graph.cost(path)) for net, path in paths.items())
 
 
 def _taken(case: Case, net: int, plan: Plan | None, own: Plan | None) -> Taken:

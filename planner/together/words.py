@@ -2,7 +2,8 @@
 
 from collections.abc import Sequence
 
-from planner.deadlines.wording import count_of, listed
+from planner.dates.model import Closed
+from planner.deadlines.wording import count_of, listed, short_day
 from planner.readiness.words import number
 from planner.together.booking import Engagement
 from planner.together.clashes import Clash
@@ -28,21 +29,21 @@ def answered(problem: Problem, taken: Sequence[Taken], found, clashes: Sequence[
     if found.conflicts:
         without = len(taken) - len(planned)
         said.append(
-            f"For {number(without)} of {count_of(len(taken), 'student')} no dates go together."
-            if all(one.proven for one in found.conflicts)
-            else f"For {number(without)} of {count_of(len(taken), 'student')} no dates were found."
+            f"For {number(without)} of {number(len(taken))} students no dates "
+            f"{'go together' if all(one.proven for one in found.conflicts) else 'were found'}."
         )
     if planned:
-        said += [_given_up(planned, clashes), _proof(planned, found)]
+        who = "All others" if found.conflicts else "Everybody"
+        said += [_given_up(planned, clashes, who), _proof(planned, found)]
     return " ".join(said)
 
 
-def _given_up(planned: Sequence[Taken], clashes: Sequence[Clash]) -> str:
+def _given_up(planned: Sequence[Taken], clashes: Sequence[Clash], who: str) -> str:
     giving = [one for one in planned if one.extra]
     if not any(one.moved for one in planned):
-        return "Everybody can take their own best dates."
+        return f"{who} can take their own best dates."
     if not giving:
-        return "Everybody finds dates as good as their own best ones."
+        return f"{who} can take dates that ask no more than their own best ones."
     extra = sum(one.extra for one in giving)
     dearer = f"{number(len(giving)).capitalize()} of {number(len(planned))} students"
     verb = "give" if len(giving) > 1 else "gives"
@@ -68,14 +69,28 @@ def _proof(planned: Sequence[Taken], found) -> str:
 
 
 def reasons(
-    problem: Problem, taken: Sequence[Taken], found, clashes: Sequence[Clash], own: int
+    taken: Sequence[Taken], clashes: Sequence[Clash], own: int, in_turn: int | None
 ) -> tuple[str, ...]:
-    """Return how it came about. own: points if everybody took their own best dates."""
+    """Return how it came about.
+
+    own: points if everybody took their own best dates, in_turn: if one after another took what is
+    left.
+    """
     planned = [one for one in taken if one.plan]
     if not planned:
         return ()
     points = sum(one.plan.burden.points for one in planned)
-    said = [f"Alone, everybody's best dates would ask {own:,} points; together it is {points:,}."]
+    said = []
+    if points > own:
+        said.append(f"Alone, their best dates would ask {own:,} points; together it is {points:,}.")
+    if in_turn is None:
+        said.append(
+            "If one after another took the best dates left, somebody would be left without."
+        )
+    elif in_turn > points:
+        said.append(
+            f"If one after another took the best dates left, it would be {in_turn:,} points."
+        )
     if clashes:
         some = " ".join(one.sentence for one in clashes[:NAMES])
         rest = len(clashes) - NAMES
@@ -84,20 +99,20 @@ def reasons(
     return tuple(said)
 
 
-def notes(problem: Problem, booked: Sequence[Engagement]) -> tuple[str, ...]:
+def notes(booked: Sequence[Engagement]) -> tuple[str, ...]:
     """Return what to be careful about."""
     untimed = [one for one in booked if None in (one.booking.starts, one.booking.ends)]
     said = []
     if untimed:
         said.append(
-            f"{_auditions(len(untimed))} have no stated times yet: when they come, look again "
-            "whether two players are heard at once."
+            f"{_auditions(len(untimed))} no stated times yet: when they come, look again whether "
+            "two players are heard at once."
         )
     return (*said, *CARE) if booked else CARE[1:3]
 
 
 def _auditions(count: int) -> str:
-    return f"{number(count).capitalize()} audition{'' if count == 1 else 's'}"
+    return f"{number(count).capitalize()} audition{' has' if count == 1 else 's have'}"
 
 
 def conflict(problem: Problem, nets: Sequence[int], companions: Sequence[str], proven: bool) -> str:
@@ -124,13 +139,22 @@ def _named(names: Sequence[str], last: str = "and") -> str:
 def way_out(problem: Problem, change, points: int, proven: bool) -> str:
     """Return what to do. change: what was tried."""
     names = {one.key: one.name for one in problem.companions}
-    asks = f"all together then ask {points:,} points{'' if proven else ', perhaps fewer'}"
+    asks = f"all who have dates then ask {points:,} points{'' if proven else ', perhaps fewer'}"
     if change.kind == "more":
         much = count_of(change.most, "audition")
         return f"Ask {names[change.companion]} to play at up to {much} a day: {asks}."
+    if change.kind == "come":
+        return f"Ask {names[change.companion]} to come along in spite of {change.away}: {asks}."
     student = problem.students[change.net]
     audition = next(a.name for a in student.dates.auditions if a.key == change.audition)
     if change.kind == "without":
         whom = names[change.companion]
         return f"Find somebody else than {whom} for {student.name} at {audition}: {asks}."
     return f"Leave out {audition} for {student.name}: {asks}."
+
+
+def stretch(closed: Closed) -> str:
+    """Return days away in words: "concerts, 19 February to 21 February"."""
+    first, last = short_day(closed.first), short_day(closed.last)
+    days = first if closed.first == closed.last else f"{first} to {last}"
+    return f"{closed.name}, {days}" if closed.name else f"being away, {days}"

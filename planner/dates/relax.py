@@ -6,82 +6,14 @@ that leave groups out or take them twice among them, less the worths is a bound,
 Subgradient steps find worths with a high one (Held and Karp; Fisher: from memory).
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from planner.dates.graph import Graph
+from planner.dates.field import FAR, Field
 
-FAR = 1 << 200  # dearer than any path
 STEPS = 90
 PATIENCE = 6  # steps without a better bound before they get smaller
 SHORTEST = 0.02
-
-
-class Field:
-    """The part of a graph that a search may use.
-
-    required: groups of which a path takes one node each. spare: those of which it may take one.
-    without: nodes that it must not take. An arc that jumps over all nodes of a required group is
-    not in it.
-    """
-
-    def __init__(
-        self,
-        graph: Graph,
-        required: Iterable[int],
-        spare: Iterable[int] = (),
-        without: Iterable[int] = (),
-    ):
-        self.graph = graph
-        self.required = tuple(sorted(set(required)))
-        groups = [*self.required, *sorted(set(spare) - set(self.required))]
-        out = set(without)
-        self.of: list[int] = [-1] * len(graph.first)
-        for index, group in enumerate(groups):
-            for node in graph.groups[group]:
-                if node not in out:
-                    self.of[node] = index
-        self.nodes = [node for node, index in enumerate(self.of) if index >= 0]
-        self.size, self.need = len(groups), len(self.required)
-        self.ends = self._ends()
-        self._arcs()
-
-    def _ends(self) -> list[tuple[int, int]]:
-        """First and last node of each required group; (0, -1) where it has none."""
-        ends = [(0, -1)] * self.need
-        for node in self.nodes:
-            index = self.of[node]
-            if index < self.need:
-                ends[index] = (ends[index][0] if ends[index][1] >= 0 else node, node)
-        return ends
-
-    def _arcs(self) -> None:
-        graph, of, count = self.graph, self.of, len(self.of)
-        # From a node no farther than to the end of the first group that begins after it.
-        reach = [count] * (count + 1)
-        for first, last in self.ends:
-            reach[first] = min(reach[first], last)
-        for node in range(count - 1, -1, -1):
-            reach[node] = min(reach[node], reach[node + 1])
-        self.arcs: list[list[tuple[int, int]]] = [[] for _ in range(count)]
-        self.first = [FAR] * count
-        self.last = [FAR] * count
-        for node in self.nodes:
-            limit, own = reach[node + 1], of[node]
-            self.arcs[node] = [
-                (to, cost)
-                for to, cost in graph.arcs[node]
-                if to <= limit and of[to] >= 0 and of[to] != own
-            ]
-            if graph.first[node] is not None and node <= reach[0]:
-                self.first[node] = graph.first[node]
-            if graph.last[node] is not None and limit == count:
-                self.last[node] = graph.last[node]
-
-    @property
-    def empty(self) -> bool:
-        """Whether a required group has no node left."""
-        return any(last < 0 for _, last in self.ends)
 
 
 @dataclass(frozen=True)
@@ -141,8 +73,7 @@ class _Climb:
         for node in taken:
             if field.of[node] < field.need:
                 off[field.of[node]] -= 1
-        once = len(taken) == len({field.of[node] for node in taken})
-        if once and not any(off):
+        if not any(off):
             cost = field.graph.cost(tuple(taken))
             if cost < self.cost:
                 self.path, self.cost = tuple(taken), cost

@@ -10,8 +10,9 @@ import time
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from planner.dates.field import FAR, Field
 from planner.dates.graph import Graph
-from planner.dates.relax import FAR, STEPS, Bounds, Field, bounds
+from planner.dates.relax import STEPS, Bounds, bounds
 
 RAISE = 4  # times the room above the bound, where it was too narrow
 LOOK = 512  # labels between two looks at the clock
@@ -45,9 +46,9 @@ def least(
 ) -> Found:
     """Return the cheapest path through one node of each of the `required` groups.
 
-    deadline: of time.monotonic(). spare: groups of which it may take a node too, at its cost.
-    without: nodes that it must not take. worths: of an earlier search with the same groups.
-    steps: how many are spent on the bound.
+    deadline: of time.monotonic(). spare: groups of which it may take nodes too, even several, at
+    their cost. without: nodes that it must not take. worths: of an earlier search with the same
+    groups. steps: how many are spent on the bound.
     """
     return several(graph, required, 1, deadline, spare, without, worths, steps)[0]
 
@@ -82,22 +83,11 @@ def several(
 class _Search:
     def __init__(self, field: Field, known: Bounds, count: int, deadline: float | None):
         self.field, self.known, self.count, self.deadline = field, known, count, deadline
-        self.bit = [1 << index if index >= 0 else 0 for index in field.of]
-        self.full = (1 << field.need) - 1
+        self.bit, self.full = field.bit, field.full
         self.worths = known.worths
         self.paid = sum(known.worths[: field.need])
-        self.late = self._late()
+        self.late = [self.full & ~ahead for ahead in field.ahead]
         self.ways = [self._ways(node) for node in range(len(field.of))]
-
-    def _late(self) -> list[int]:
-        """Of each node the required groups that cannot be taken after it."""
-        late, over = [], 0
-        ends = {last: index for index, (_, last) in enumerate(self.field.ends)}
-        for node in range(len(self.field.of)):
-            late.append(over)
-            if node in ends:
-                over |= 1 << ends[node]
-        return late
 
     def _ways(self, node: int) -> list[tuple[int, int, int, int]]:
         """Arcs, the most promising first: (what all the rest costs, to, its bit, the step)."""
@@ -164,7 +154,7 @@ class _Search:
             if spent > seen[taken, node][-1]:
                 continue
             here = (node, before)
-            if taken & self.full == self.full and self.field.last[node] < FAR:
+            if taken == self.full and self.field.last[node] < FAR:
                 self._home(spent + self.field.last[node], here)
             self._push(self.ways[node], spent, taken, here)
         return done, self._beyond(), None
@@ -180,16 +170,14 @@ class _Search:
         heapq.heappush(self.heap, (value, -self.serial, -1, 0, value, here))
 
     def _push(self, ways: list, spent: int, taken: int, here: tuple | None) -> None:
-        seen, late, full, limit = self.seen, self.late, self.full, self.limit
+        seen, late, limit = self.seen, self.late, self.limit
         for rest, to, bit, step in ways:
             value = spent + rest
             if value > limit:
                 # The ways are sorted: what follows costs no less.
                 self.beyond = min(self.beyond, value)
                 break
-            if taken & bit:
-                continue
-            if late[to] & ~taken & full:
+            if taken & bit or late[to] & ~taken:
                 continue
             cost = spent + step
             if self._new(seen, (taken | bit, to), cost):
@@ -221,14 +209,14 @@ class _Search:
                 labels[node][self.bit[node]] = (self.field.first[node], (node, None))
             kept = sorted(labels[node].items(), key=lambda item: (-item[0].bit_count(), item[1][0]))
             for taken, (spent, here) in kept[:BEAM]:
-                if self.late[node] & ~taken & self.full:
+                if self.late[node] & ~taken:
                     continue
                 end = spent + self.field.last[node]
-                if taken & self.full == self.full and end < best:
+                if taken == self.full and end < best:
                     best, path = end, _path(here)
                 for to, cost in self.field.arcs[node]:
                     mask = taken | self.bit[to]
-                    if mask != taken and spent + cost < labels[to].get(mask, (FAR,))[0]:
+                    if not taken & self.bit[to] and spent + cost < labels[to].get(mask, (FAR,))[0]:
                         labels[to][mask] = (spent + cost, (to, here))
         return path
 

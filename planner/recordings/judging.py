@@ -23,9 +23,8 @@ class Judge:
         until = self.until(take)
         broken = [*self._files(take), *self._order(take), *self._sound(take), *self._age(until)]
         refusals = tuple(Refusal(take.key, rule, why) for rule, why in broken)
-        settled = {*take.seen, *(refusal.rule for refusal in refusals)}
         unsure = self._unsure(take)
-        look = tuple(rule for rule in LOOKED_AT if rule in unsure and rule not in settled)
+        look = tuple(rule for rule in LOOKED_AT if rule in unsure and rule not in take.seen)
         sentence = self._sentence(refusals, look, until)
         return TakeAnswer(take.key, not refusals, refusals, look, until, sentence)
 

@@ -224,6 +224,8 @@ def test_plain_names_are_offered_where_none_may_stand_in_a_file():
     ]
     names = [file.name for file in ask(rules, *takes).files]
     assert names == ["01-etude-no-2-vite.mov", "02-piece", "03-fast"]
+    long = replace(rules, pieces=(Piece("a", "A " + "very " * 20 + "long title"),))
+    assert len(ask(long, takes[0]).files[0].name) <= len("01-") + 40 + len(".mov")
     for change in ({"names": None}, {"names": True}):
         assert {file.name for file in ask(replace(rules, **change), *takes).files} == {""}
 
@@ -273,6 +275,10 @@ def test_a_chosen_take_that_does_not_serve_is_named_beside_the_one_that_does():
     assert (found.pieces[0].take, found.pieces[0].chosen) == ("t2", False)
     assert found.pieces[0].sentence == "Take 2 serves. The one chosen does not: Take 1 is edited."
     assert found.next == "Choose the take to send of “Study”."
+    assert (found.ready, {each.status for each in found.rules}) == (False, {"met"})
+    found = ask(rules, take(edited=True, chosen=False), take("t2", edited=False))
+    assert found.pieces[0].sentence == "Take 2 serves."
+    assert found.ready
 
 
 @pytest.mark.parametrize(

@@ -7,8 +7,16 @@ Otto owns another studio.
 from types import SimpleNamespace
 
 import pytest
+from django.db import connection
 
 from studio.accounts.models import Role
+
+
+@pytest.fixture(scope="session")
+def django_db_setup(django_db_setup, django_db_blocker):
+    """Let Django try out once what JSON the database knows, so that no page pays for it."""
+    with django_db_blocker.unblock():
+        assert connection.features.has_json_object_function
 
 
 @pytest.fixture

@@ -172,10 +172,17 @@ def _before_delete(sender, instance, origin=None, **_):
     for link in instance._meta.related_objects:
         if link.on_delete is models.SET_NULL and issubclass(link.related_model, Recorded):
             for row in link.related_model._base_manager.filter(**{link.field.name: instance}):
-                setattr(row, link.field.name, None)
-                row.save()
+                if not _goes_too(row):
+                    setattr(row, link.field.name, None)
+                    row.save()
     if before := stored(instance):
         change(instance, before, None).save()
+
+
+def _goes_too(row):
+    """Whether the row's own removal is written down already: it is about to follow."""
+    gone = Change.objects.filter(batch=current().batch, action=Action.REMOVED, object_pk=row.pk)
+    return gone.filter(model=row._meta.label_lower).exists()
 
 
 def _many_changed(sender, instance, action, reverse, **_):

@@ -4,7 +4,7 @@
 same answers from it, so they cannot disagree. Nothing here queries.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
 
@@ -13,22 +13,42 @@ from django.utils import timezone
 from planner import deadlines, readiness
 from planner.zones import zone
 from studio.answers import solve
-from studio.entries.models import Doer, Entry, LessonCheck, Task
+from studio.entries.models import Doer, Entry, LessonCheck, Needs, Task
+from studio.entries.network import (
+    Ready,
+    days_off,
+    deadlines_problem,
+    is_open,
+    mark,
+    ready,
+    untied,
+)
+from studio.entries.network import place_zone as place_zone
+from studio.entries.tasks import errand
 from studio.requirements import doubts
 from studio.requirements.models import Said
 from studio.requirements.tree import reckon, tree
 
 MEMORY = {"not yet": 0.0, "partly": 0.5, "secure": 1.0}
 MARK_RANGE = (1, 10)
+CLOSED = frozenset({deadlines.When.DONE, deadlines.When.DROPPED})
 
 
 @dataclass(frozen=True)
 class Cue:
-    """The next thing somebody has to do: a task with the engine's answer about it."""
+    """The next thing somebody has to do: a task with the engine's answer about it.
+
+    due: deadlines.TaskDue; without a date deadlines.Undated. also: the tasks of the same errand
+    for other auditions, as (task, entry); what is said of one holds for all. unsure: what is not
+    known about when it can be begun, a sentence. held: it should have been begun, and cannot be.
+    """
 
     task: Task
     entry: Entry
-    due: deadlines.TaskDue
+    due: deadlines.TaskDue | deadlines.Undated
+    also: tuple = ()
+    unsure: str = ""
+    held: bool = False
 
     @property
     def done(self):
@@ -36,14 +56,58 @@ class Cue:
         return self.task.state == Task.State.DONE
 
     @property
+    def members(self):
+        """Every (task, entry) that it stands for."""
+        return ((self.task, self.entry), *self.also)
+
+    @property
+    def key(self):
+        """A number that stays the same whichever of its tasks comes first."""
+        return min(task.pk for task, _ in self.members)
+
+    @property
+    def name(self):
+        """What to do; of a letter also who writes it."""
+        name = errand(self.task) if self.also and self.task.recommender_id else self.task.name
+        return f"{name} ({self.task.recommender})" if self.task.recommender_id else name
+
+    @property
     def place(self):
-        """The institution's short name."""
-        return self.entry.audition.institution.short
+        """The institution's short name, or those of all it is for."""
+        return ", ".join(dict.fromkeys(e.audition.institution.short for _, e in self.members))
+
+    @property
+    def title(self):
+        """Where and what: "Carrow: Pay the fee", "Ask for the transcript · Fairmont, Carrow"."""
+        return f"{self.name} · {self.place}" if self.also else f"{self.place}: {self.name}"
 
     @property
     def who(self):
         """Who does it, in words; "" for what the student does."""
         return "" if self.task.doer == Doer.STUDENT else self.task.get_doer_display()
+
+    @property
+    def dated(self):
+        """Whether there is a day to plan for."""
+        return isinstance(self.due, deadlines.TaskDue)
+
+    @property
+    def trouble(self):
+        """What needs somebody now, in red pencil; "" where nothing does."""
+        if not self.dated or self.due.when in CLOSED:
+            return ""
+        if self.due.closed:
+            return "closed"
+        if self.due.impossible and not self.due.late_days:
+            return "too late"
+        return "held up" if self.held else ""
+
+    def at(self, entry):
+        """Yield it as seen from one entry: once for each of that entry's tasks it stands for."""
+        for own in self.members:
+            if own[1].pk == entry.pk:
+                others = tuple(each for each in self.members if each[0].pk != own[0].pk)
+                yield replace(self, task=own[0], entry=own[1], also=others)
 
 
 class Season:
@@ -94,10 +158,34 @@ class Season:
         """planner.readiness.Answer; keys are str(piece.pk) and str(entry.pk)."""
         return solve("readiness", readiness_problem(self))
 
-    @cached_property
+    @property
     def deadlines(self):
         """planner.deadlines.Answer; keys are str(task.pk)."""
-        return solve("deadlines", deadlines_problem(self))
+        return self._network[0]
+
+    @property
+    def circle(self):
+        """Which tasks wait for each other in a circle, "" if none do: then none waits at all."""
+        return self._network[1]
+
+    @cached_property
+    def _network(self):
+        problem = deadlines_problem(self)
+        try:
+            return solve("deadlines", problem), ""
+        except ValueError as circle:
+            return solve("deadlines", untied(problem)), str(circle)
+
+    @cached_property
+    def workdays(self):
+        """planner.deadlines.Workdays of the studio: without holidays and its own days off."""
+        return deadlines.Workdays(days_off(self))
+
+    def ready_for(self, task, entry):
+        """Return the network.Ready of a task: nothing to wait for where it needs no pieces."""
+        if task.needs != Needs.PIECES or not entry.is_live or not is_open(task, entry):
+            return Ready()
+        return ready(self, task, entry)
 
     @cached_property
     def piece_answers(self):
@@ -115,10 +203,33 @@ class Season:
         return self.next_entry and self.audition_answers[self.next_entry.pk]
 
     @cached_property
+    def _every_cue(self):
+        """Each task's Cue, those of one errand together: still to do, or done on one day."""
+        tasks = {str(task.pk): (task, e) for e in self.entries for task in e.tasks.all()}
+        found = {}
+        for due in (*self.deadlines.tasks, *self.deadlines.undated):
+            task, entry = tasks[due.key]
+            one = mark(task) if task.done_on or is_open(task, entry) else None
+            key = (one, task.done_on) if one else task.pk
+            if first := found.get(key):
+                found[key] = replace(first, also=(*first.also, (task, entry)))
+            else:
+                found[key] = self._cue(task, entry, due)
+        return tuple(found.values())
+
+    def _cue(self, task, entry, due):
+        held = getattr(due, "waits_for", None) and due.start_on <= self.today
+        return Cue(task, entry, due, (), self.ready_for(task, entry).unknown, bool(held))
+
+    @cached_property
     def cues(self):
-        """Every task of the season as a Cue, in order of the day to plan for."""
-        tasks = {task.pk: (task, entry) for entry in self.entries for task in entry.tasks.all()}
-        return [Cue(*tasks[int(due.key)], due) for due in self.deadlines.tasks]
+        """Every task with a date as a Cue, errands once, in order of the day to plan for."""
+        return [cue for cue in self._every_cue if cue.dated]
+
+    @cached_property
+    def undated(self):
+        """Every task that waits for a date to count from as a Cue, by name."""
+        return [cue for cue in self._every_cue if not cue.dated]
 
     def doubts(self, entry):
         """Return why the entry's requirements may be the wrong ones, as requirements.doubts."""
@@ -131,16 +242,22 @@ class Season:
 
     def cue(self, pk):
         """Return the Cue of the season's task with that key, or None."""
-        return next((cue for cue in self.cues if cue.task.pk == pk), None)
+        found = (cue for cue in self._every_cue if pk in {task.pk for task, _ in cue.members})
+        return next(found, None)
+
+    def cues_at(self, entry):
+        """Return the Cues of one entry's tasks, as seen from there; those without a date last."""
+        return [own for cue in self._every_cue for own in cue.at(entry)]
 
     @cached_property
     def open_cues(self):
         """Cues neither done nor dropped, of entries that are not withdrawn."""
-        return [
-            cue
-            for cue in self.cues
-            if cue.task.state == Task.State.OPEN and cue.entry.result != Entry.Result.WITHDRAWN
-        ]
+        return [cue for cue in self.cues if is_open(cue.task, cue.entry)]
+
+    @cached_property
+    def open_undated(self):
+        """The same of what has no date yet."""
+        return [cue for cue in self.undated if is_open(cue.task, cue.entry)]
 
     @cached_property
     def teacher_checks(self):
@@ -222,52 +339,4 @@ def _audition(entry):
             for line in lines
             if line.counts
         ),
-    )
-
-
-def deadlines_problem(season):
-    """Return the planner.deadlines.Problem of a Season: all tasks of all its entries."""
-    student = season.student
-    tasks = [(task, entry) for entry in season.entries for task in entry.tasks.all()]
-    wanted = {task.deadline_id: (task.deadline, entry) for task, entry in tasks if task.deadline_id}
-    years = tuple(range(season.today.year - 1, season.today.year + 3))
-    return deadlines.Problem(
-        now=season.now.replace(second=0, microsecond=0),
-        home_zone=student.home_zone,
-        deadlines=tuple(_deadline(deadline, entry, wanted) for deadline, entry in wanted.values()),
-        tasks=tuple(_task(task) for task, _ in tasks),
-        days_off=student.studio.days_off(years),
-    )
-
-
-def place_zone(institution):
-    """The zone of a place; a school of music inside a university keeps the university's."""
-    return institution.time_zone or (institution.part_of and institution.part_of.time_zone) or None
-
-
-def _deadline(deadline, entry, wanted):
-    opens_after = deadline.opens_after_id if deadline.opens_after_id in wanted else None
-    return deadlines.Deadline(
-        key=str(deadline.pk),
-        name=deadline.name,
-        on=deadline.on,
-        at=deadline.at,
-        zone=deadline.zone or None,
-        place_zone=place_zone(entry.audition.institution),
-        opens_on=deadline.opens_on,
-        opens_after=opens_after and str(opens_after),
-    )
-
-
-def _task(task):
-    return deadlines.Task(
-        key=str(task.pk),
-        name=task.name,
-        doer=Doer(task.doer).value,
-        deadline=task.deadline_id and str(task.deadline_id),
-        on=task.on,
-        lead=deadlines.Lead(task.lead, deadlines.Unit(task.lead_unit)),
-        takes=deadlines.Lead(task.takes),
-        done_on=task.done_on,
-        dropped=task.state == Task.State.DROPPED,
     )

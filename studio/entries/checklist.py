@@ -7,11 +7,14 @@ handout draw the same.
 from dataclasses import dataclass
 from functools import cached_property
 
-from planner.deadlines.wording import dated
+from planner.deadlines import Lead, Unit
+from planner.deadlines.wording import dated, lead_words
 from planner.readiness.words import day, points
 from planner.zones import spoken
 from studio.entries.bridge import asked
 from studio.entries.models import Entry, Task
+from studio.entries.tasks import concerns
+from studio.entries.words import money
 from studio.requirements import wording
 
 
@@ -37,7 +40,7 @@ class Fact:
 
 @dataclass(frozen=True)
 class Step:
-    """A deadline of the institution (or none: the teacher's own tasks) and how far it is.
+    """A deadline of the institution (or none: what is done for the day) and how far it is.
 
     What it takes stands among the cues and is not said twice.
     """
@@ -195,18 +198,28 @@ class Checklist:
     def steps(self):
         """The institution's deadlines in order, then the tasks with a date of their own."""
         cues = {}
-        for cue in self.season.cues:
-            if cue.entry.pk == self.entry.pk and cue.task.state != Task.State.DROPPED:
+        for cue in self.season.cues_at(self.entry):
+            if cue.task.state != Task.State.DROPPED:
                 cues.setdefault(cue.task.deadline_id, []).append(cue)
         steps = [
             Step(each.name, self._when(each), each.link, tuple(cues.get(each.pk, ())))
             for each in self.entry.audition.deadlines.all()
+            if concerns(each, self.entry) or each.pk in cues
         ]
-        own = [
-            Step(cue.task.name, dated(cue.task.on, self.season.today), "", (cue,))
-            for cue in cues.get(None, ())
+        return steps + [
+            Step(cue.name, self._planned(cue), "", (cue,)) for cue in cues.get(None, ())
         ]
-        return steps + own
+
+    def _planned(self, cue):
+        return dated(cue.due.plan_by, self.season.today) if cue.dated else cue.due.sentence
+
+    @property
+    def no_round(self):
+        """What to ask where the audition has rounds of applications and none is chosen, or ""."""
+        found = dict.fromkeys(each["round"] for each in getattr(self.entry, "rounds", None) or ())
+        if self.entry.round or not found:
+            return ""
+        return f"Round of applications not chosen yet: {' or '.join(found)}"
 
     @property
     def steps_left(self):
@@ -219,11 +232,33 @@ class Checklist:
         return ", ".join(step.name for step in self.steps if step.state == "done")
 
     def _when(self, deadline):
-        words = dated(deadline.on, self.season.today)
+        studio, today = self.season.student.studio, self.season.today
+        late = deadline.late_until
+        taken = f"still taken until {dated(late, today)}" if late else ""
+        parts = [
+            self._day(deadline),
+            f"{taken}, {deadline.late_terms}" if taken and deadline.late_terms else taken,
+            f"costs {money(deadline.cost, studio.currency)}" if deadline.cost else "",
+        ]
+        return "; ".join(filter(None, parts))
+
+    def _day(self, deadline):
+        words = self._date(deadline)
         if not deadline.zone:
             at = f", {clock(deadline.at)}" if deadline.at else ""
             return f"{words}{at}, time zone not stated"
         return f"{words}, {clock(deadline.at)} {spoken(deadline.zone)}" if deadline.at else words
+
+    def _date(self, deadline):
+        """The deadline's date in words; of a relative one also how it is counted."""
+        if deadline.on:
+            return dated(deadline.on, self.season.today)
+        before = Lead(deadline.before or 0, Unit(deadline.before_unit))
+        ahead = f"{lead_words(before)} before the audition" if before.count else "on the day"
+        if not self.entry.on:
+            return f"{ahead}, whose date is not chosen yet"
+        on = self.season.workdays.back(self.entry.on, before)
+        return f"{dated(on, self.season.today)}, {ahead}"
 
     @cached_property
     def slots(self):

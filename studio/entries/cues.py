@@ -1,6 +1,7 @@
 """Cues under the headings a teacher thinks in: what is late, today, this week, next week."""
 
 from dataclasses import dataclass
+from itertools import groupby
 
 from planner.deadlines import When
 
@@ -12,6 +13,7 @@ HEADINGS = {
     When.LATER: "Later",
 }
 SOON = tuple(HEADINGS)[:4]
+UNDATED = "Once the date is known"
 
 
 @dataclass(frozen=True)
@@ -32,10 +34,29 @@ class CueGroup:
         return self.when == When.OVERDUE
 
 
+@dataclass(frozen=True)
+class Month:
+    """The cues to be planned for in one month."""
+
+    label: str
+    cues: tuple
+
+    late = False
+
+
+def by_month(cues, today):
+    """Return cues, in order of the day to plan for, as Months; the year only where it changes."""
+    months = groupby(cues, lambda cue: cue.due.plan_by.replace(day=1))
+    return [
+        Month(f"{first:%B}" if first.year == today.year else f"{first:%B %Y}", tuple(some))
+        for first, some in months
+    ]
+
+
 def grouped(seasons, headings=SOON):
     """Return the open cues of many Seasons as CueGroups; headings without a cue are left out."""
     cues = [cue for season in seasons for cue in season.open_cues]
-    cues.sort(key=lambda cue: (cue.due.plan_by, cue.place, cue.task.name))
+    cues.sort(key=lambda cue: (cue.due.plan_by, cue.place, cue.name))
     return under_headings(cues, headings)
 
 

@@ -2,13 +2,11 @@
 
 from django import forms
 from django.core.exceptions import ValidationError
-from django.core.validators import MaxValueValidator
 
-from planner.deadlines.model import LONGEST_LEAD
 from studio.accounts.forms import StudioForm
 from studio.accounts.models import FIRST_YEAR
 from studio.entries import choices
-from studio.entries.models import TEMPO, Assignment, Entry, LeadTime, LessonCheck, Task
+from studio.entries.models import TEMPO, Assignment, Entry, LessonCheck
 
 HIGHEST_MARK = 10
 FASTEST = TEMPO[1].limit_value
@@ -39,12 +37,6 @@ def add_figures(fields, names):
         fields.pop(mark, None)
     for mark, name in zip(LessonCheck.MARKS, names, strict=False):
         fields[mark] = figure(name, HIGHEST_MARK, mark)
-
-
-def limit_leads(fields):
-    """Refuse leads that can only be a slip of the keyboard, as the engine does."""
-    for name in ("lead", "takes"):
-        fields[name].validators.append(MaxValueValidator(LONGEST_LEAD))
 
 
 class LessonForm(forms.Form):
@@ -152,10 +144,20 @@ class EntryForm(StudioForm):
     """What an entry goes by; its date, music, tasks and result are on its page."""
 
     taken = ("instrument", "This student is entered there on that instrument already.")
+    lines = (("journey_minutes", "journey_cost"),)
 
     class Meta:
         model = Entry
-        fields = ["instrument", "requirement_set", "notes"]
+        fields = [
+            "instrument",
+            "requirement_set",
+            "round",
+            "accompanist",
+            "teacher_comes",
+            "journey_minutes",
+            "journey_cost",
+            "notes",
+        ]
         labels = {"requirement_set": "Requirements"}
         help_texts = {
             "requirement_set": "Those of the institution, its university or its schools. "
@@ -167,6 +169,24 @@ class EntryForm(StudioForm):
         field = self.fields["requirement_set"]
         field.queryset = choices.requirement_sets(self.who, self.instance)
         field.choices = self._grouped(field)
+        self._offer_rounds()
+
+    def _offer_rounds(self):
+        """Let a round be chosen of those that the audition's deadlines name; none: no field."""
+        deadlines = self.instance.audition.deadlines.exclude(round="")
+        rounds = dict.fromkeys(deadlines.values_list("round", flat=True))
+        if self.instance.round:
+            rounds[self.instance.round] = None
+        if not rounds:
+            del self.fields["round"]
+            return
+        offered = [("", "Not chosen yet"), *((name, name) for name in rounds)]
+        self.fields["round"] = forms.ChoiceField(
+            label="Round of applications",
+            choices=offered,
+            required=False,
+            help_text="Its deadlines bring their tasks; open tasks of other rounds go.",
+        )
 
     def _grouped(self, field):
         """Offer the entry's own instrument first, others under a heading of their own."""
@@ -258,51 +278,3 @@ class AssignForm(StudioForm):
         return need
 
 
-class TaskForm(StudioForm):
-    """A task of an entry: with a day of its own, or counted back from a deadline."""
-
-    owner = "entry"
-    defaulted = ("lead", "takes")
-    lines = (("doer", "takes"), ("on", "deadline"), ("lead", "lead_unit"))
-
-    class Meta:
-        model = Task
-        fields = ["name", "doer", "takes", "on", "deadline", "lead", "lead_unit", "note"]
-        labels = {"name": "Task", "on": "Due on a day of its own", "deadline": "Or for a deadline"}
-
-    def __init__(self, *args, **kwargs):
-        super().__init__(*args, **kwargs)
-        limit_leads(self.fields)
-        field = self.fields["deadline"]
-        field.queryset = field.queryset.filter(audition=self.instance.entry.audition_id)
-        field.label_from_instance = lambda deadline: f"{deadline.name}, {deadline.on:%-d %B %Y}"
-
-    def clean(self):
-        """Refuse a second task of one name at the same deadline."""
-        values = super().clean()
-        same = Task.objects.filter(
-            entry=self.instance.entry, name=values.get("name"), deadline=values.get("deadline")
-        )
-        if same.exclude(pk=self.instance.pk).exists():
-            self.add_error("name", "The entry has a task of this name already.")
-        return values
-
-
-class LeadTimeForm(StudioForm):
-    """A rule of the studio: what a kind of deadline brings."""
-
-    owner = "studio"
-    taken = ("name", "There is a rule of this name for that kind of deadline already.")
-    defaulted = ("lead", "takes")
-    lines = (("lead", "lead_unit"), ("doer", "takes"))
-
-    class Meta:
-        model = LeadTime
-        fields = ["kind", "name", "lead", "lead_unit", "doer", "takes"]
-        help_texts = {
-            "name": "Without the institution, which is added: Send the music application.",
-        }
-
-    def __init__(self, *args, **kwargs):
-        super().__init__(*args, **kwargs)
-        limit_leads(self.fields)

@@ -2,7 +2,7 @@
 
 from django.db import transaction
 
-from planner.deadlines import LEAD_TIMES
+from planner.deadlines import DAY_TIMES, LEAD_TIMES
 from studio.accounts import history
 from studio.accounts.models import Membership, Role, Studio
 from studio.entries.models import LeadTime
@@ -31,19 +31,31 @@ def add_usual_lead_times(studio):
         [
             LeadTime(
                 studio=studio,
-                kind=usual.kind.value,
+                kind=str(usual.kind),
+                of=place,
                 name=usual.name,
                 doer=usual.doer,
                 lead=usual.lead.count,
                 lead_unit=usual.lead.unit.value,
                 takes=usual.takes.count,
+                after=usual.after,
+                needs=usual.needs,
+                shared=usual.shared,
             )
-            for usual in missing_lead_times(studio.lead_times.all())
+            for usual, place in missing_lead_times(studio.lead_times.all())
         ]
     )
 
 
 def missing_lead_times(rules):
-    """Return the usual lead times that `rules` lack."""
-    there = {(rule.kind, rule.name) for rule in rules}
-    return [usual for usual in LEAD_TIMES if (usual.kind.value, usual.name) not in there]
+    """Return the usual lead times that `rules` lack, each with its kind of institution or "".
+
+    A rule of the studio's own for all kinds stands for the usual ones of its name.
+    """
+    there = {(rule.kind, rule.of, rule.name) for rule in rules}
+    return [
+        (usual, place)
+        for usual in (*LEAD_TIMES, *DAY_TIMES)
+        for place in usual.of or ("",)
+        if there.isdisjoint({(usual.kind, of, usual.name) for of in ("", place)})
+    ]

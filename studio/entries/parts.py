@@ -188,9 +188,15 @@ class Part:
         return [cue for cue in self.cues if cue.due.when not in SOON]
 
     @cached_property
+    def undated(self):
+        """What is to be done once the date is known that it is counted from."""
+        return [cue for cue in self.season.open_undated if self.staff or _own(cue)]
+
+    @cached_property
     def waiting(self):
         """What the student waits for: the teacher's cues and other people's."""
-        return [] if self.staff else [cue for cue in self.season.open_cues if not _own(cue)]
+        cues = (*self.season.open_cues, *self.season.open_undated)
+        return [] if self.staff else [cue for cue in cues if not _own(cue)]
 
     @cached_property
     def done(self):
@@ -198,7 +204,7 @@ class Part:
         since = self.season.today - FADES_AFTER
         cues = [
             cue
-            for cue in self.season.cues
+            for cue in (*self.season.cues, *self.season.undated)
             if cue.done
             and cue.task.done_on >= since
             and cue.entry.result != Entry.Result.WITHDRAWN
@@ -209,7 +215,8 @@ class Part:
     @property
     def all_done(self):
         """Whether there were cues, and nothing of them is left."""
-        return bool(self.season.cues) and not self.season.open_cues
+        left = self.season.open_cues or self.season.open_undated
+        return bool(self.season.cues) and not left
 
     @cached_property
     def music(self):

@@ -197,8 +197,9 @@ class Programme:
         return self._cues(Task.State.DROPPED)
 
     def _cues(self, state):
-        cues = (cue for cue in self.season.cues if cue.entry.pk == self.entry.pk)
-        return [cue for cue in cues if cue.task.state == state]
+        """The entry's cues in one state, once each: two letters may be one errand."""
+        cues = self.season.cues_at(self.entry)
+        return list({cue.key: cue for cue in cues if cue.task.state == state}.values())
 
 
 def no_auditions(student):

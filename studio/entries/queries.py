@@ -1,17 +1,20 @@
 """How a student's whole season is read: in a constant number of queries, however many students."""
 
-from django.db.models import Prefetch
+from django.db.models import OuterRef, Prefetch, Q
 
 from studio.accounts.access import readable
 from studio.entries.models import Assignment, Entry, LessonCheck, Task
-from studio.students.models import Student
+from studio.gathered import gathered
+from studio.institutions.models import Deadline, OfferedDate
+from studio.students.models import Student, StudioDay
 from studio.students.queries import find as find
 
 
 def season_entries(season):
     """Return the entries of one season (its name, or a query for it) with all that hangs on them.
 
-    Five queries: entries, requirements, errata, assignments, tasks.
+    Five queries: entries, requirements, errata, assignments, tasks. The dates that the entry's
+    instrument can have are in `offered`, the rounds of applications in `rounds`.
     """
     return (
         Entry.objects.filter(audition__season=season)
@@ -26,14 +29,34 @@ def season_entries(season):
             "requirement_set__requirements",
             "requirement_set__errata",
             Prefetch("assignments", Assignment.objects.select_related("piece", "requirement")),
-            Prefetch("tasks", Task.objects.select_related("deadline__opens_after")),
+            Prefetch("tasks", Task.objects.select_related("deadline__opens_after", "recommender")),
+        )
+        .annotate(
+            offered=gathered(_open_dates(), "audition", ("on", "book_by")),
+            rounds=gathered(_in_rounds(), "audition", ("round",)),
         )
         .order_by("chosen_date__on", "audition__institution__name", "pk")
     )
 
 
+def _open_dates():
+    """The dates of an entry's audition that are not full, for its instrument."""
+    suits = Q(instruments=None) | Q(instruments=OuterRef("instrument"))
+    return OfferedDate.objects.filter(suits, audition=OuterRef("audition"), full=False)
+
+
+def _in_rounds():
+    """The deadlines of an entry's audition that hold for one round of applications only."""
+    return Deadline.objects.filter(audition=OuterRef("audition")).exclude(round="")
+
+
 def with_seasons(students, entries):
-    """Return `students` with these entries and all checks; wrap in `bridge.Season`."""
+    """Return `students` with these entries and all checks; wrap in `bridge.Season`.
+
+    The studio's own days off are in `off`.
+    """
+    off = StudioDay.objects.filter(studio=OuterRef("studio"), kind=StudioDay.Kind.OFF)
+    students = students.annotate(off=gathered(off, "studio", ("first", "last")))
     return students.select_related("studio", "instrument", "membership").prefetch_related(
         Prefetch("entries", entries),
         Prefetch("checks", LessonCheck.objects.select_related("piece")),

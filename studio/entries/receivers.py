@@ -13,6 +13,8 @@ from studio.entries.models import Entry
 from studio.entries.tasks import draw_up, draw_up_for, keep_up, let_go
 from studio.institutions.models import Deadline
 
+DRAWN_BY = ("kind", "name", "round")  # what of a deadline its tasks follow
+
 
 @receiver(post_save, sender=Change, dispatch_uid="draw up")
 def follow(sender, instance, created, **_):
@@ -23,17 +25,20 @@ def follow(sender, instance, created, **_):
 
 
 def _follow_entry(change, before):
-    if before.get("audition_id") != change.after["audition_id"]:
-        let_go(change.object_pk, change.after["audition_id"])
-        draw_up(Entry.objects.filter(pk=change.object_pk))
+    if any(before.get(field) != change.after[field] for field in ("audition_id", "round")):
+        entries = Entry.objects.filter(pk=change.object_pk)
+        if before:
+            entry = entries.select_related("student", "audition__institution").get()
+            let_go(entry, before["audition_id"])
+        draw_up(entries)
 
 
 def _follow_deadline(change, before):
     if not before:
         draw_up_for(change.after["audition_id"])
-    elif any(before[field] != change.after[field] for field in ("kind", "name")):
+    elif any(before[field] != change.after[field] for field in DRAWN_BY):
         deadline = Deadline.objects.select_related("audition__institution").get(pk=change.object_pk)
-        keep_up(deadline, Deadline(kind=before["kind"], name=before["name"]))
+        keep_up(deadline, Deadline(**{field: before[field] for field in DRAWN_BY}))
 
 
 FOLLOWED = {"entries.entry": _follow_entry, "institutions.deadline": _follow_deadline}

@@ -49,6 +49,24 @@ def work(rule):
     return f"{count(rule.takes, 'days')} of work" if rule.takes else ""
 
 
+def waits(rule):
+    """Return what a lead time's task waits for, in words, or ""."""
+    words = [f"“{rule.after}”"] if rule.after else []
+    if rule.needs:
+        words.append(rule.get_needs_display().lower())
+    return ", ".join(words)
+
+
+def where(rule):
+    """Return "Youth orchestra", "once for all" of a lead time, or ""."""
+    return " · ".join(filter(None, [rule.get_of_display(), "once for all" if rule.shared else ""]))
+
+
+def money(amount, currency):
+    """Return "75 USD", "75.50 USD"."""
+    return f"{amount:,.2f}".removesuffix(".00") + f" {currency}"
+
+
 def count(number, unit):
     """Return "1 day", "10 working days"."""
     return f"{number} {unit[:-1] if number == 1 else unit}"

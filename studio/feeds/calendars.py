@@ -96,12 +96,13 @@ class _Writer:
 
     def _task(self, student, cue):
         task, entry = cue.task, cue.entry
-        stamp = self.stamps.of(task, task.deadline, entry, entry.audition.institution)
+        stamp = self.stamps.of(*_made_of(cue))
         mark = " (done)" if cue.done else ""
-        summary = f"{self._whose(student)}{cue.place}: {task.name}{mark}"
+        summary = f"{self._whose(student)}{cue.title}{mark}"
         sentence = cue.due.sentence[:1].upper() + cue.due.sentence[1:]
-        said = [f"{sentence}.", f"{entry.audition}.", _doer(task), task.note]
-        event = self._event(f"task-{task.pk}", stamp, summary, said)
+        places = [f"{each.audition}." for _, each in cue.members]
+        said = [f"{sentence}.", *dict.fromkeys(places), _doer(task), task.note]
+        event = self._event(f"task-{cue.key}", stamp, summary, said)
         event.add("dtstart", cue.due.plan_by)
         event.add("dtend", cue.due.plan_by + timedelta(days=1))
         event.add("transp", "TRANSPARENT")
@@ -148,6 +149,12 @@ class _Writer:
         if self.source.student:
             minutes = zones.minutes_between(leave, call)
             yield timedelta(minutes=-minutes), f"Leave home for {day.institution.short}"
+
+
+def _made_of(cue):
+    """Yield the rows that the event of a cue tells of."""
+    for task, entry in cue.members:
+        yield from (task, task.deadline, entry, entry.chosen_date, entry.audition.institution)
 
 
 def _doer(task):

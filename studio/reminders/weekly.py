@@ -75,7 +75,7 @@ class Letter:
     def _line(self, cue):
         whose = f"{cue.entry.student.called} · " if self.is_teachers else ""
         doer = f" ({cue.who.lower()})" if cue.who else ""
-        return f"{whose}{cue.place} · {cue.task.name}{doer}: {cue.due.sentence}"
+        return f"{whose}{cue.place} · {cue.name}{doer}: {cue.due.sentence}"
 
     @property
     def auditions(self):

@@ -137,6 +137,11 @@ class Group:
     cues: tuple
     more: int
 
+    @property
+    def all(self):
+        """How many there are, shown or not."""
+        return len(self.cues) + self.more
+
     @classmethod
     def first(cls, group, shown):
         """Return the first `shown` cues of a CueGroup."""
@@ -171,8 +176,28 @@ class CuesPage:
 
     @property
     def groups(self):
-        """The cues under their headings, no more than a page can take."""
-        return [Group.first(group, MOST) for group in self.asked_for]
+        """The cues up to next week under their headings, no more than a page can take."""
+        return [Group.first(group, MOST) for group in self.asked_for if group.when in cues.SOON]
+
+    @cached_property
+    def months(self):
+        """The cues after next week by month, each a fold of the page."""
+        later = (
+            cue for group in self.asked_for if group.when not in cues.SOON for cue in group.cues
+        )
+        return [Group.first(month, MOST) for month in cues.by_month(later, self.base.today)]
+
+    @property
+    def opens_first(self):
+        """Whether the first month is unfolded: where nothing comes before it."""
+        return not self.groups
+
+    @cached_property
+    def undated(self):
+        """What waits for a date to count from, or None."""
+        found = [cue for season in self.base.seasons for cue in season.open_undated]
+        asked = sorted(filter(self._is_asked, found), key=lambda cue: (cue.place, cue.name))
+        return Group(cues.UNDATED, False, tuple(asked[:MOST]), max(len(asked) - MOST, 0))
 
     def _is_asked(self, cue):
         return not self.doer or cue.task.doer == self.doer
@@ -185,7 +210,7 @@ class CuesPage:
     @property
     def summary(self):
         """How much there is to do."""
-        todo = sum(len(group.cues) for group in self.asked_for)
+        todo = sum(len(group.cues) for group in self.asked_for) + len(self.undated.cues)
         late = sum(len(group.cues) for group in self.asked_for if group.late)
         return f"{todo} to do, {late} overdue." if late else f"{todo} to do."
 
@@ -200,4 +225,4 @@ class CuesPage:
     @property
     def can_ask(self):
         """Whether there is anything to choose from."""
-        return self.is_asked or bool(self.asked_for)
+        return self.is_asked or bool(self.asked_for or self.undated.cues)

@@ -180,7 +180,7 @@ def _due(cue):
     deadline = cue.task.deadline
     return Due(
         on=cue.due.plan_by,
-        name=cue.task.name,
+        name=cue.name,
         place=cue.place,
         state=STATES.get(cue.due.when, "open"),
         recording=bool(deadline and deadline.kind == Kind.RECORDING),

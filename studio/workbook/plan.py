@@ -9,7 +9,7 @@ from functools import cached_property
 
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 
-from studio.entries.tasks import task_name
+from studio.entries.tasks import brought, task_name
 from studio.workbook.layout import Column, Link
 from studio.workbook.library import Library, linked_key, loosened
 from studio.workbook.rows import BLANK, Reader
@@ -333,7 +333,7 @@ class Planner:
                 reader.problem(draft.number, heading, value, " ".join(messages))
 
     def _draw_up(self):
-        """Count the tasks that new entries, and new deadlines of entries, would bring."""
+        """Count the tasks that new entries, their days, and new deadlines would bring."""
         entries, deadlines = self.new.get("entries", []), self.new.get("deadlines", [])
         if not (entries or deadlines):
             return
@@ -348,8 +348,7 @@ class Planner:
         for entry in wanted:
             missing = sum(
                 (entry, deadline, task_name(rule, deadline)) not in there
-                for deadline in due.get(entry.audition, ())
-                for rule in rules.get(deadline.kind, ())
+                for deadline, rule in brought(entry, due.get(entry.audition, ()), rules)
             )
             if missing:
                 self.plan.drawn[entry] = missing

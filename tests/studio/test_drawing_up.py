@@ -4,8 +4,15 @@ import pytest
 
 from studio.accounts import history
 from studio.entries.models import Entry, Task
+from studio.entries.tasks import draw_up
 from studio.institutions.models import Deadline
-from tests.factories import AuditionFactory, DeadlineFactory, EntryFactory, LeadTimeFactory
+from tests.factories import (
+    AuditionFactory,
+    DeadlineFactory,
+    EntryFactory,
+    LeadTimeFactory,
+    TaskFactory,
+)
 
 pytestmark = pytest.mark.django_db
 
@@ -95,3 +102,71 @@ def test_an_entry_moved_to_another_audition_leaves_its_open_tasks_behind(entry):
     assert names() == ["Ask for the letter: letter of the panel", "Pay the fee"]
     history.undo(act.batch, entry.student.studio)
     assert names() == before
+
+
+# Rounds, kinds of places, and what comes after what
+
+
+def test_another_round_lets_open_tasks_go_and_brings_its_own(entry):
+    for name in ("early", "regular"):
+        DeadlineFactory(audition=entry.audition, kind="fee", name=name, round=name)
+    DeadlineFactory(audition=entry.audition, kind="letter", name="letter")
+    entry.round = "early"
+    entry.save()
+    assert names() == ["Ask for the letter", "Pay the fee: early"]
+    with history.acting(None) as act:
+        entry.round = "regular"
+        entry.save()
+    assert names() == ["Ask for the letter", "Pay the fee: regular"]
+    history.undo(act.batch, entry.student.studio)
+    assert names() == ["Ask for the letter", "Pay the fee: early"]
+    assert Entry.objects.get().round == "early"
+
+
+def test_what_was_done_in_another_round_stays(entry):
+    DeadlineFactory(audition=entry.audition, kind="fee", name="early", round="early")
+    entry.round = "early"
+    entry.save()
+    Task.objects.update(state="done", done_on="2026-11-20")
+    entry.round = "regular"
+    entry.save()
+    assert names() == ["Pay the fee: early"]
+
+
+def test_a_deadline_that_gets_a_round_leaves_the_entries_of_others(entry):
+    early = EntryFactory(
+        student__studio=entry.student.studio, audition=entry.audition, round="early"
+    )
+    deadline = DeadlineFactory(audition=entry.audition, kind="fee", name="fee")
+    assert names() == ["Pay the fee", "Pay the fee"]
+    with history.acting(None) as act:
+        deadline.round = "early"
+        deadline.save()
+    assert [task.entry for task in Task.objects.all()] == [early]
+    history.undo(act.batch, entry.student.studio)
+    assert names() == ["Pay the fee", "Pay the fee"]
+
+
+def test_an_entry_moved_to_another_kind_of_place_has_the_day_of_that(entry):
+    studio = entry.student.studio
+    LeadTimeFactory(studio=studio, kind="audition day", name="Pack")
+    LeadTimeFactory(studio=studio, kind="audition day", of="university", name="Ask the pianist")
+    LeadTimeFactory(studio=studio, kind="audition day", of="other", name="Ask the way")
+    draw_up(Entry.objects.all())
+    TaskFactory(entry=entry, on=None, of_day=True, name="The teacher's own")
+    other = AuditionFactory(institution__studio=studio, institution__kind="other")
+    entry.audition, entry.chosen_date, entry.requirement_set = other, None, None
+    entry.save()
+    assert names() == ["Ask the way", "Pack", "The teacher's own"]
+
+
+def test_an_entry_that_comes_back_has_its_tasks_in_their_order(entry):
+    DeadlineFactory(audition=entry.audition, kind="letter", name="letter")
+    DeadlineFactory(audition=entry.audition, kind="fee", name="fee")
+    first, second = Task.objects.order_by("pk")
+    first.after = second
+    first.save()
+    with history.acting(None) as act:
+        Entry.objects.get().delete()
+    history.undo(act.batch, entry.student.studio)
+    assert Task.objects.get(pk=first.pk).after == second

@@ -5,12 +5,13 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from planner.deadlines import LEAD_TIMES
+from planner.deadlines import DAY, DAY_TIMES, LEAD_TIMES
 from studio.entries.models import LeadTime
 from tests.factories import DeadlineFactory, EntryFactory, LeadTimeFactory
 
 pytestmark = pytest.mark.django_db
 
+USUAL = len(LEAD_TIMES) + sum(len(rule.of) or 1 for rule in DAY_TIMES)
 RULE = {
     "kind": "letter",
     "name": "Ask for the letter",
@@ -26,22 +27,28 @@ def text(client):
 
 
 def test_rules_stand_under_their_kind_of_deadline(as_teacher, people):
-    LeadTimeFactory(studio=people.studio, kind="letter", name="Ask", lead=28)
+    mine = {"studio": people.studio}
+    LeadTimeFactory(**mine, kind=DAY, name="Travel", lead=21, needs="date confirmed")
+    LeadTimeFactory(**mine, kind="letter", name="Ask", lead=28, shared=True)
     LeadTimeFactory(
-        studio=people.studio, kind="letter", name="Remind", lead=1, lead_unit="working days"
+        **mine, kind="letter", name="Remind", lead=1, lead_unit="working days", after="Ask"
     )
-    LeadTimeFactory(studio=people.studio, kind="fee", name="Pay", takes=1)
+    LeadTimeFactory(**mine, kind="fee", name="Pay", takes=1, of="youth orchestra")
     LeadTimeFactory(studio=people.otto.studio, name="Somebody else's")
     groups = as_teacher.get(reverse("lead_times")).context["groups"]
     assert [(group.title, [row.cells for row in group.rows]) for group in groups] == [
         (
             "Letter",
             [
-                ("Ask", "28 days before", "Student", ""),
-                ("Remind", "1 working day before", "Student", ""),
+                ("Ask", "28 days before", "Student", "", "", "once for all"),
+                ("Remind", "1 working day before", "Student", "", "“Ask”", ""),
             ],
         ),
-        ("Fee", [("Pay", "on the day", "Student", "1 day of work")]),
+        ("Fee", [("Pay", "on the day", "Student", "1 day of work", "", "Youth orchestra")]),
+        (
+            "Audition day",
+            [("Travel", "21 days before", "Student", "", "the date is confirmed", "")],
+        ),
     ]
 
 
@@ -62,10 +69,20 @@ def test_an_empty_list_starts_from_the_usual(as_teacher, people):
     assert "No lead times yet" in text(as_teacher)
     mine = LeadTimeFactory(studio=people.studio, kind=LEAD_TIMES[0].kind, name=LEAD_TIMES[0].name)
     as_teacher.post(reverse("lead_times_usual"))
-    assert LeadTime.objects.filter(studio=people.studio).count() == len(LEAD_TIMES)
+    assert LeadTime.objects.filter(studio=people.studio).count() == USUAL
     mine.refresh_from_db()
     as_teacher.post(reverse("lead_times_usual"))
-    assert LeadTime.objects.filter(studio=people.studio).count() == len(LEAD_TIMES)
+    assert LeadTime.objects.filter(studio=people.studio).count() == USUAL
+    letter = LeadTime.objects.get(name="Ask for the letter")
+    assert (letter.shared, letter.after) == (True, "")
+    assert LeadTime.objects.get(name="Send the letter").after == "Ask for the letter"
+
+
+def test_a_rule_of_ones_own_for_all_stands_for_the_usual_ones_of_its_name(as_teacher, people):
+    LeadTimeFactory(studio=people.studio, kind=DAY, name="Ask the pianist for the day", lead=60)
+    as_teacher.post(reverse("lead_times_usual"))
+    asks = LeadTime.objects.filter(name="Ask the pianist for the day")
+    assert [(rule.of, rule.lead) for rule in asks] == [("", 60)]
 
 
 def test_a_new_rule_holds_for_entries_from_now_on(as_teacher, people):
@@ -97,6 +114,9 @@ def test_a_rule_is_changed_and_removed(as_teacher, people):
         ({}, "There is a rule of this name"),
         ({"name": ""}, "This field is required"),
         ({"name": "Other", "lead": "4000"}, "less than or equal to 3660"),
+        ({"name": "Other", "after": "Nothing such"}, "No rule counted from the same"),
+        ({"name": "Other", "after": "Other"}, "No rule counted from the same"),
+        ({"kind": "fee", "after": "Ask for the letter"}, "No rule counted from the same"),
     ],
 )
 def test_a_rule_that_makes_no_sense_is_refused(as_teacher, people, change, words):
@@ -105,6 +125,31 @@ def test_a_rule_that_makes_no_sense_is_refused(as_teacher, people, change, words
     assert response.status_code == 422
     assert words in response.content.decode()
     assert LeadTime.objects.count() == 1
+
+
+def test_rules_cannot_wait_for_each_other_in_a_circle(as_teacher, people):
+    first = LeadTimeFactory(studio=people.studio, kind="letter", name="Ask for the letter")
+    LeadTimeFactory(studio=people.studio, kind="letter", name="Send it", after=first.name)
+    url = reverse("lead_time_edit", args=[first.pk])
+    assert (
+        "waits for this one itself"
+        in as_teacher.post(url, RULE | {"after": "Send it"}).content.decode()
+    )
+    first.refresh_from_db()
+    assert first.after == ""
+
+
+def test_a_rule_says_what_it_waits_for_where_it_holds_and_that_it_is_done_once(as_teacher, people):
+    LeadTimeFactory(studio=people.studio, kind="letter", name="Ask first")
+    more = {"after": "Ask first", "needs": "date confirmed", "of": "university", "shared": "on"}
+    as_teacher.post(reverse("lead_time_add"), RULE | more)
+    rule = LeadTime.objects.get(name="Ask for the letter")
+    assert (rule.after, rule.needs, rule.of, rule.shared) == (
+        "Ask first",
+        "date confirmed",
+        "university",
+        True,
+    )
 
 
 def test_assistants_read_and_change_nothing(client, people):

@@ -17,9 +17,10 @@ from studio.accounts.access import (
 from studio.accounts.pages import form_page, next_url, remove_page, undo_tag
 from studio.entries import choices
 from studio.entries.bridge import Season
-from studio.entries.forms import AssignForm, DateForm, EntryAddForm, EntryForm, ResultForm, TaskForm
+from studio.entries.forms import AssignForm, DateForm, EntryAddForm, EntryForm, ResultForm
 from studio.entries.models import Assignment, Entry, Task
 from studio.entries.programme import Programme, no_auditions
+from studio.entries.task_forms import TaskForm
 from studio.requirements.models import Erratum
 from studio.students.models import Student
 
@@ -60,7 +61,7 @@ def entry_add(request, pk):
 
 
 def entry_edit(request, pk):
-    """Change the instrument, the requirements or the notes of an entry."""
+    """Change what an entry goes by, who comes along, and the journey."""
     row = _entry_to_change(request, pk)
     return form_page(
         request,
@@ -161,8 +162,8 @@ def task_add(request, pk):
         Task(entry=row),
         title="Add a task",
         over=str(row),
-        intro="Give it a day of its own, or a deadline to count back from. With days of work it is "
-        "started so much earlier.",
+        intro="Give it a day of its own, or a deadline or the audition day to count back from. "
+        "With days of work it is started so much earlier.",
         back=row.get_absolute_url(),
         again=True,
     )
@@ -170,7 +171,9 @@ def task_add(request, pk):
 
 def _task_to_change(request, pk):
     teacher_or_404(request.who)
-    tasks = Task.objects.select_related("entry__student", "entry__audition__institution")
+    tasks = Task.objects.select_related(
+        "entry__student__studio", "entry__audition__institution", "deadline"
+    )
     return change_or_404(request.who, tasks, pk=pk)
 
 
@@ -184,7 +187,7 @@ def task_edit(request, pk):
         title=task.name,
         over=str(task.entry),
         back=task.entry.get_absolute_url(),
-        remove_url=None if task.deadline_id else reverse("task_remove", args=[pk]),
+        remove_url=None if task.deadline_id or task.of_day else reverse("task_remove", args=[pk]),
     )
 
 

@@ -15,14 +15,15 @@ from studio.accounts.access import (
 )
 from studio.accounts.pages import Row, form_page, grouped, remove_page, undo_tag
 from studio.entries import words
-from studio.entries.forms import LeadTimeForm
-from studio.entries.models import LeadTime
+from studio.entries.models import DAY_CHOICE, LeadTime
 from studio.entries.opening import add_usual_lead_times, missing_lead_times
+from studio.entries.task_forms import LeadTimeForm
 from studio.institutions.models import Deadline
 
 INTRO = "It holds for tasks drawn up from now on. Work is counted back from the day it is due."
-KINDS = Deadline.Kind.values  # in the order in which a season asks for them
-COLUMNS = ("Task", "Due", "Who does it", "Work")
+# In the order in which a season asks for them.
+KINDS = [*Deadline.Kind.values, DAY_CHOICE[0]]
+COLUMNS = ("Task", "Due", "Who does it", "Work", "Waits for", "Where")
 
 
 def lead_times(request):
@@ -32,7 +33,8 @@ def lead_times(request):
     rules = sorted(readable(who, LeadTime), key=lambda rule: KINDS.index(rule.kind))
     context = {
         "title": "Lead times",
-        "intro": "Which task each kind of deadline brings, and how long before it is due.",
+        "intro": "Which task each kind of deadline and the audition day bring, how long before, "
+        "and what each waits for.",
         "columns": COLUMNS,
         "groups": grouped(rules, LeadTime.get_kind_display, lambda rule: _row(rule, editable)),
         "lacks_usual": bool(missing_lead_times(rules)),
@@ -45,7 +47,8 @@ def lead_times(request):
 
 def _row(rule, editable):
     url = reverse("lead_time_edit", args=[rule.pk]) if editable else ""
-    return Row(url, (rule.name, words.due(rule), rule.get_doer_display(), words.work(rule)))
+    cells = (rule.name, words.due(rule), rule.get_doer_display(), words.work(rule))
+    return Row(url, (*cells, words.waits(rule), words.where(rule)))
 
 
 @require_POST

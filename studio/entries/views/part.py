@@ -81,13 +81,14 @@ def task_tick(request, pk):
     task = get_object_or_404(tickable(request.who).exclude(state=Task.State.DROPPED), pk=pk)
     owner = get_object_or_404(with_entry(request.who, task.entry_id))
     cue = Season(owner).cue(pk)
-    task = cue.task
-    if request.POST.get("was", task.state) == task.state:
-        task.tick(request.user, Season(owner).today)
+    if request.POST.get("was", cue.task.state) == cue.task.state:
+        # The tasks of one errand have one student and one doer: who may tick one may tick all.
+        for task, _ in cue.members:
+            task.tick(request.user, Season(owner).today)
     if request.htmx:
         return _ticked(request, owner, pk)
-    state = "done" if task.state == Task.State.DONE else "open again"
-    words = f"{cue.place}, {task.name}: {state}."
+    state = "done" if cue.done else "open again"
+    words = f"{cue.place}, {cue.name}: {state}."
     messages.success(request, words, extra_tags=undo_tag(request))
     return redirect(next_url(request, "part"))
 

@@ -9,11 +9,14 @@ from studio.accounts.history import acting
 from studio.accounts.models import Invitation, Membership, Role
 from studio.reminders.sending import stop_path
 from tests.factories import (
+    AccompanistFactory,
     DayAwayFactory,
     ErratumFactory,
     JudgementFactory,
     LeadTimeFactory,
+    RecommenderFactory,
     StudentFactory,
+    StudioDayFactory,
     full_entry,
 )
 
@@ -89,6 +92,17 @@ ROUTES = {
     "away_add": page(TEACHERS, "student"),
     "away_edit": page(TEACHERS, "away"),
     "away_remove": page(TEACHERS, "away"),
+    "recommender_add": page(TEACHERS, "student"),
+    "recommender_edit": page(TEACHERS, "recommender"),
+    "recommender_remove": page(TEACHERS, "recommender"),
+    "accompanists": page(STAFF_ANYWHERE),
+    "accompanist_add": page(TEACHERS_ANYWHERE),
+    "accompanist_edit": page(TEACHERS, "accompanist"),
+    "accompanist_remove": page(TEACHERS, "accompanist"),
+    "own_days": page(STAFF_ANYWHERE),
+    "own_day_add": page(TEACHERS_ANYWHERE),
+    "own_day_edit": page(TEACHERS, "own_day"),
+    "own_day_remove": page(TEACHERS, "own_day"),
     "instruments": page(STAFF_ANYWHERE),
     "instruments_usual": act(TEACHERS_ANYWHERE),
     "instrument_add": page(TEACHERS_ANYWHERE),
@@ -230,6 +244,9 @@ def make_rows(people):
         "piece": assignment.piece_id,
         "check": people.sam_student.checks.first().pk,
         "away": DayAwayFactory(student=people.sam_student).pk,
+        "recommender": RecommenderFactory(student=people.sam_student).pk,
+        "accompanist": AccompanistFactory(studio=people.studio).pk,
+        "own_day": StudioDayFactory(studio=people.studio).pk,
         "instrument": people.sam_student.instrument_id,
         "institution": audition.institution_id,
         "audition": audition.pk,

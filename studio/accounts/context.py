@@ -10,12 +10,17 @@ from studio.accounts.access import STAFF, TEACHERS
 # Label, route, who sees it, and the beginnings of other addresses that lie under it.
 NAV = (
     ("Score", "score", STAFF, "/cues/"),
-    ("Students", "students", STAFF, "/entries/ /tasks/ /checks/ /away/"),
+    ("Students", "students", STAFF, "/entries/ /tasks/ /checks/ /away/ /recommenders/"),
     ("Institutions", "institutions", STAFF, "/auditions/ /deadlines/ /dates/"),
     ("Repertoire", "pieces", STAFF, "/requirements/ /requirement/"),
     ("Days", "days", STAFF, ""),
     ("Workbook", "workbook", TEACHERS, ""),
-    ("Studio", "studio", TEACHERS, "/people/ /history/ /instruments/ /lead-times/ /feed/"),
+    (
+        "Studio",
+        "studio",
+        TEACHERS,
+        "/people/ /history/ /instruments/ /accompanists/ /own-days/ /lead-times/ /feed/",
+    ),
 )
 
 

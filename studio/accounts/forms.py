@@ -127,7 +127,20 @@ class StudioSettingsForm(forms.ModelForm):
 
     class Meta:
         model = Studio
-        fields = ["name", "season", "time_zone", "country", "mark_names", "ready_at", "check_days"]
+        fields = [
+            "name",
+            "season",
+            "time_zone",
+            "country",
+            "currency",
+            "mark_names",
+            "ready_at",
+            "check_days",
+        ]
+
+    def clean_currency(self):
+        """Take small letters too: usd is USD."""
+        return self.cleaned_data["currency"].upper()
 
 
 class InvitationForm(forms.Form):

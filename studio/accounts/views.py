@@ -17,6 +17,8 @@ from studio.accounts.pages import next_url, remove_page, undo_tag
 PLACES = (
     ("People", "people", "Who may open this studio, and invitations."),
     ("Instruments", "instruments", "The studio's list, in score order."),
+    ("Accompanists", "accompanists", "Who plays the piano, and for how many on one day."),
+    ("Own days", "own_days", "Concerts, days off, days on which somebody is away."),
     ("Lead times", "lead_times", "Which tasks a deadline brings, and how long before."),
     ("Workbook", "workbook", "The whole season in and out as a spreadsheet."),
     ("Calendar", "studio_feed", "The studio's dates in any calendar program."),

@@ -11,3 +11,8 @@ def counted(number, one, many=None):
 def long_date(on):
     """Return "Tuesday 1 December 2026"."""
     return date_format(on, "l j F Y")
+
+
+def money(amount, currency):
+    """Return "75 USD", "1,075.50 USD"."""
+    return f"{amount:,.2f}".removesuffix(".00") + f" {currency}"

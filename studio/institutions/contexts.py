@@ -7,10 +7,12 @@ from django.core.validators import URLValidator
 from django.urls import reverse
 from django.utils.formats import date_format
 
+from planner.deadlines import Lead, Unit
+from planner.deadlines.wording import lead_words
 from planner.zones import spoken
 from studio.accounts.access import may_add
 from studio.accounts.pages import Row
-from studio.accounts.words import counted, long_date
+from studio.accounts.words import counted, long_date, money
 from studio.institutions.models import Audition, Deadline, Institution, OfferedDate
 
 COLUMNS = ("Name", "Kind", "Town", "Auditions this season", "Entries")
@@ -44,9 +46,21 @@ def no_institutions(who):
 
 @dataclass(frozen=True)
 class DueLine:
-    """A deadline as a line of the page."""
+    """A deadline as a line of the page. currency: that of the studio."""
 
     deadline: Deadline
+    currency: str
+
+    @property
+    def mark(self):
+        """What stands before the line: "1 Dec", or "7 days" where it is counted back."""
+        on = self.deadline.on
+        return date_format(on, "j M") if on else self._lead or "the day"
+
+    @property
+    def _lead(self):
+        row = self.deadline
+        return lead_words(Lead(row.before, Unit(row.before_unit))) if row.before else ""
 
     @property
     def when(self):
@@ -54,7 +68,13 @@ class DueLine:
         deadline = self.deadline
         time = f"{deadline.at:%H:%M}" if deadline.at else "no time given,"
         zone = spoken(deadline.zone) if deadline.zone else ""
-        return f"{long_date(deadline.on)}, {time} {zone}".rstrip(" ,")
+        return f"{self._day}, {time} {zone}".rstrip(" ,")
+
+    @property
+    def _day(self):
+        if self.deadline.on:
+            return long_date(self.deadline.on)
+        return f"{self._lead} before the audition" if self._lead else "On the day of the audition"
 
     @property
     def problem(self):
@@ -71,6 +91,18 @@ class DueLine:
         ]
         words = " and ".join(filter(None, parts))
         return f"Opens {words}." if words else ""
+
+    @property
+    def terms(self):
+        """For whom only, what it costs, and until when it is still taken; or nothing."""
+        row = self.deadline
+        late = row.late_until and f"taken late until {date_format(row.late_until, 'j F Y')}"
+        parts = [
+            row.round and f"only for the round “{row.round}”",
+            row.cost is not None and (money(row.cost, self.currency) if row.cost else "no fee"),
+            ", ".join(filter(None, [late or row.late_terms and "late", row.late_terms])),
+        ]
+        return " · ".join(filter(None, parts))
 
 
 @dataclass(frozen=True)
@@ -94,16 +126,22 @@ class DateLine:
     def limits(self):
         """Where, and for whom only, or nothing."""
         names = ", ".join(instrument.name for instrument in self.date.instruments.all())
-        parts = [self.date.place, names and f"only {names}", self.date.notes]
+        book_by = self.date.book_by
+        parts = [
+            self.date.place,
+            names and f"only {names}",
+            book_by and f"to be had until {date_format(book_by, 'j F Y')}",
+            self.date.notes,
+        ]
         return " · ".join(filter(None, parts))
 
 
 class AuditionPage:
-    """An audition with its lines in the order of their dates."""
+    """An audition with its lines in the order of their dates. studio: whose it is."""
 
-    def __init__(self, audition):
+    def __init__(self, audition, studio):
         self.audition = audition
-        self.deadlines = [DueLine(deadline) for deadline in audition.deadlines.all()]
+        self.deadlines = [DueLine(row, studio.currency) for row in audition.deadlines.all()]
         self.dates = [DateLine(date) for date in audition.dates.all()]
         self.entries = list(audition.entries.all())
 
@@ -115,17 +153,18 @@ class AuditionPage:
 
     @property
     def warns(self):
-        """Whether anything is missing that only the institution can say."""
-        return not self.deadlines or any(line.problem for line in self.deadlines)
+        """Whether anything is missing that only the institution can say, or costs money."""
+        return not self.deadlines or any(line.problem or line.terms for line in self.deadlines)
 
 
 class InstitutionPage:
     """An institution with its season, and what is missing."""
 
-    def __init__(self, institution, season):
+    def __init__(self, institution, studio):
         self.institution = institution
         held = list(institution.auditions.all())
-        self.auditions = [AuditionPage(row) for row in held if row.season == season]
+        season = studio.season
+        self.auditions = [AuditionPage(row, studio) for row in held if row.season == season]
         self.other_seasons = [row for row in held if row.season != season]
         self.sets = list(institution.requirement_sets.all())
         self.season = season

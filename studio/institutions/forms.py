@@ -75,16 +75,42 @@ class DeadlineForm(StudioForm):
 
     owner = "audition"
     taken = ("name", "This audition has a deadline of this name. Tell them apart in words.")
-    lines = (("kind", "name"), ("on", "at", "zone"), ("opens_on", "opens_after"))
+    defaulted = ("before_unit",)
+    lines = (
+        ("kind", "name"),
+        ("on", "at", "zone"),
+        ("before", "before_unit"),
+        ("opens_on", "opens_after"),
+        ("late_until", "late_terms"),
+        ("round", "cost"),
+    )
     quick = ("kind", "name", "on", "at", "zone")
 
     class Meta:
         model = Deadline
-        fields = ["kind", "name", "on", "at", "zone", "opens_on", "opens_after", "link", "notes"]
+        fields = [
+            "kind",
+            "name",
+            "on",
+            "at",
+            "zone",
+            "before",
+            "before_unit",
+            "opens_on",
+            "opens_after",
+            "round",
+            "cost",
+            "late_until",
+            "late_terms",
+            "link",
+            "notes",
+        ]
         field_classes = {"link": WebAddress}
         labels = {"kind": "What for", "name": "In words"}
         help_texts = {
             "name": "Empty: as what it is for.",
+            "on": "Empty where it is counted back from the audition.",
+            "before": "Instead of a date: so long before each student's own date.",
             "zone": "As the institution states it. Empty: not stated; planned a day early.",
         }
 
@@ -92,6 +118,7 @@ class DeadlineForm(StudioForm):
         super().__init__(*args, **kwargs)
         self.fields["name"].required = False
         self.fields["zone"].widget = self.zones(*zones_used(self.who))
+        self.fields["cost"].label = f"Cost, {self.who.studio.currency}"
         after = self.fields["opens_after"]
         siblings = after.queryset.filter(audition=self.instance.audition)
         after.queryset = siblings.exclude(pk=self.instance.pk)
@@ -107,12 +134,12 @@ class OfferedDateForm(StudioForm):
 
     owner = "audition"
     taken = ("on", "This date is on the list already.")
-    lines = (("on", "starts", "ends"),)
+    lines = (("on", "starts", "ends"), ("place", "book_by"))
     quick = ("on", "starts", "ends", "place")
 
     class Meta:
         model = OfferedDate
-        fields = ["on", "starts", "ends", "place", "instruments", "notes"]
+        fields = ["on", "starts", "ends", "place", "book_by", "full", "instruments", "notes"]
         widgets = {"instruments": forms.CheckboxSelectMultiple}
-        labels = {"instruments": "Only for"}
-        help_texts = {"instruments": "Tick none if all instruments are heard."}
+        labels = {"instruments": "Only for", "full": "Full: nobody can have it any more"}
+        help_texts = {"full": "", "instruments": "Tick none if all instruments are heard."}

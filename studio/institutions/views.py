@@ -42,7 +42,7 @@ def institution(request, pk):
     who = staff_or_404(request.who)
     row = read_or_404(who, queries.whole_institutions(), pk=pk)
     context = {
-        "page": contexts.InstitutionPage(row, who.studio.season),
+        "page": contexts.InstitutionPage(row, who.studio),
         "institution": row,
         "may_edit": may_add(who, Institution),
     }
@@ -100,7 +100,7 @@ def audition_add(request, pk):
 def audition(request, pk):
     """One audition: its deadlines, its dates, who is entered, and rows for adding to them."""
     row = read_or_404(request.who, queries.whole_auditions(), pk=pk)
-    context = {"page": contexts.AuditionPage(row), "audition": row}
+    context = {"page": contexts.AuditionPage(row, request.who.studio), "audition": row}
     if may_add(request.who, Audition):
         context |= {
             "may_edit": True,

@@ -15,6 +15,7 @@ class StudentForm(StudioForm):
     lines = (
         ("known_as", "email"),
         ("instrument", "school_year"),
+        ("since", "lesson_day", "lesson_at"),
         ("latitude", "longitude", "time_zone"),
         PRACTICE,
     )
@@ -28,7 +29,11 @@ class StudentForm(StudioForm):
             "email",
             "instrument",
             "school_year",
+            "since",
+            "lesson_day",
+            "lesson_at",
             *PRACTICE,
+            "at_school",
             "town",
             "latitude",
             "longitude",
@@ -51,15 +56,18 @@ class StudentForm(StudioForm):
 
 
 class DayAwayForm(StudioForm):
-    """Days on which a student cannot come or practise."""
+    """Days on which a student cannot audition."""
 
     owner = "student"
     taken = ("first", "Days away from that day on are written down already.")
+    defaulted = ("kind",)
     lines = (("first", "last"),)
 
     class Meta:
         model = DayAway
-        fields = ["first", "last", "reason"]
+        fields = ["kind", "first", "last", "reason"]
+        labels = {"kind": "Why"}
+        help_texts = {"kind": "Away: no practice is counted. Exams: they practise, but cannot go."}
 
 
 class InstrumentForm(StudioForm):

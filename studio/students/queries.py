@@ -1,9 +1,10 @@
-"""How students and instruments are read, always beginning with who is asking."""
+"""How students, their company and instruments are read, beginning with who is asking."""
 
-from django.db.models import Count, Min, Q
+from django.db.models import Count, Min, OuterRef, Q
 
 from studio.accounts.access import readable
-from studio.students.models import Instrument, Student
+from studio.gathered import gathered
+from studio.students.models import Accompanist, Instrument, Recommender, Student, StudioDay
 
 
 def roster(who, today):
@@ -47,3 +48,24 @@ def last_position(who):
     """Return the lowest place in score order that is taken."""
     last = readable(who, Instrument).order_by("-position").values_list("position", flat=True)
     return last.first() or 0
+
+
+def with_recommenders(students):
+    """Return `students` with `letters_by`: who writes for each, as dicts in no order, or None."""
+    rows = Recommender.objects.filter(student=OuterRef("pk"))
+    return students.annotate(
+        letters_by=gathered(rows, "student", ("id", "name", "role", "is_ours"))
+    )
+
+
+def accompanists(who):
+    """Return the accompanists, with `plays_for`: how many auditions of the season."""
+    season = Q(entries__audition__season=who.studio.season) & ~Q(entries__result="withdrawn")
+    counted = readable(who, Accompanist).annotate(plays_for=Count("entries", filter=season))
+    return counted.order_by(*Accompanist._meta.ordering)
+
+
+def own_days(who):
+    """Return the studio's own days as a list in the order of time; two queries."""
+    rows = readable(who, StudioDay).select_related("accompanist").prefetch_related("students")
+    return list(rows.order_by(*StudioDay._meta.ordering))

@@ -1,8 +1,8 @@
-"""Addresses of students and instruments. A student's own page is the part, in entries."""
+"""Addresses of students, their company and instruments. Their own page is the part, in entries."""
 
 from django.urls import path
 
-from studio.students import views
+from studio.students import company, views
 
 urlpatterns = [
     # /students/
@@ -15,6 +15,20 @@ urlpatterns = [
     path("students/<int:pk>/away/add/", views.away_add, name="away_add"),
     path("away/<int:pk>/edit/", views.away_edit, name="away_edit"),
     path("away/<int:pk>/remove/", views.away_remove, name="away_remove"),
+    # /students/<pk>/recommenders/, /recommenders/
+    path("students/<int:pk>/recommenders/add/", company.recommender_add, name="recommender_add"),
+    path("recommenders/<int:pk>/edit/", company.recommender_edit, name="recommender_edit"),
+    path("recommenders/<int:pk>/remove/", company.recommender_remove, name="recommender_remove"),
+    # /accompanists/
+    path("accompanists/", company.accompanists, name="accompanists"),
+    path("accompanists/add/", company.accompanist_add, name="accompanist_add"),
+    path("accompanists/<int:pk>/edit/", company.accompanist_edit, name="accompanist_edit"),
+    path("accompanists/<int:pk>/remove/", company.accompanist_remove, name="accompanist_remove"),
+    # /own-days/
+    path("own-days/", company.own_days, name="own_days"),
+    path("own-days/add/", company.own_day_add, name="own_day_add"),
+    path("own-days/<int:pk>/edit/", company.own_day_edit, name="own_day_edit"),
+    path("own-days/<int:pk>/remove/", company.own_day_remove, name="own_day_remove"),
     # /instruments/
     path("instruments/", views.instruments, name="instruments"),
     path("instruments/usual/", views.instruments_usual, name="instruments_usual"),

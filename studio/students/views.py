@@ -34,8 +34,11 @@ def students(request):
         "orders": links,
         "add_url": may_add(who, Student) and reverse("student_add"),
         "add_label": "Add a student",
-        "other_url": reverse("instruments"),
-        "other_label": "Instruments",
+        "others": [
+            ("Instruments", reverse("instruments")),
+            ("Accompanists", reverse("accompanists")),
+            ("Own days", reverse("own_days")),
+        ],
     }
     if order == "name":
         context["rows"] = [contexts.student_row(row) for row in found.order_by("name")]
@@ -104,7 +107,7 @@ def away_add(request, pk):
         DayAway(student=student),
         title="Add days away",
         over=student.name,
-        intro="No practice is counted on these days.",
+        intro="No audition is planned on these days.",
         back=student.get_absolute_url(),
         again=True,
     )

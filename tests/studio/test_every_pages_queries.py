@@ -11,7 +11,14 @@ from studio.accounts.models import Role
 from studio.entries.models import LessonCheck
 from studio.reminders.sending import stop_path
 from tests.big_studio import build
-from tests.factories import ErratumFactory, LeadTimeFactory, seat
+from tests.factories import (
+    AccompanistFactory,
+    ErratumFactory,
+    LeadTimeFactory,
+    RecommenderFactory,
+    StudioDayFactory,
+    seat,
+)
 from tests.routes import ROUTES
 
 pytestmark = pytest.mark.django_db
@@ -48,6 +55,9 @@ def _studio(size):
         "piece": assignment.piece_id,
         "check": LessonCheck.objects.filter(student=student).first().pk,
         "away": student.days_away.first().pk,
+        "recommender": RecommenderFactory(student=student).pk,
+        "accompanist": AccompanistFactory(studio=owner.studio).pk,
+        "own_day": StudioDayFactory(studio=owner.studio).pk,
         "instrument": student.instrument_id,
         "institution": entry.audition.institution_id,
         "audition": entry.audition_id,

@@ -242,6 +242,69 @@ class TestDeadlines:
         html = page(as_teacher, "audition", audition.pk)
         assert "Opens after university application." in html
 
+    @pytest.mark.parametrize(
+        ("before", "unit", "mark", "words"),
+        [
+            ("7", "days", "7 days", "7 days before the audition, 23:59"),
+            ("1", "working days", "1 working day", "1 working day before the audition, 23:59"),
+            ("0", "", "the day", "On the day of the audition, 23:59"),
+        ],
+    )
+    def test_a_deadline_may_be_counted_back_from_the_audition(
+        self, as_teacher, audition, before, unit, mark, words
+    ):
+        counted = {"on": "", "before": before, "before_unit": unit}
+        DeadlineFactory(audition=audition, name="Dated", on=date(2027, 3, 1))
+        self.add(as_teacher, audition, name="Counted", zone="America/New_York", **counted)
+        row = Deadline.objects.get(name="Counted")
+        assert (row.on, row.before, row.before_unit) == (None, int(before), unit or "days")
+        for html in (
+            page(as_teacher, "audition", audition.pk),
+            page(as_teacher, "institution", audition.institution_id),
+        ):
+            assert f'<span class="line-mark">{mark}</span>' in html
+            assert words in html
+            assert html.index("<p>Dated") < html.index("<p>Counted")
+
+    @pytest.mark.parametrize("sent", [{"on": ""}, {"before": "7"}])
+    def test_a_deadline_has_a_date_or_is_counted_back_never_both(self, as_teacher, audition, sent):
+        response = self.add(as_teacher, audition, **sent)
+        assert response.status_code == 422
+        assert "one of the two" in response.context["form"].errors["on"][0]
+        assert not Deadline.objects.exists()
+
+    def test_one_opens_after_one_without_a_date(self, as_teacher, audition):
+        first = DeadlineFactory(audition=audition, name="form", on=None, before=20)
+        self.add(as_teacher, audition, opens_after=first.pk)
+        assert "Opens after form." in page(as_teacher, "audition", audition.pk)
+
+    def test_round_cost_and_late_terms_are_shown_with_the_care_line(
+        self, as_teacher, people, audition
+    ):
+        people.studio.currency = "EUR"
+        people.studio.save()
+        late = {"late_until": "2026-12-08", "late_terms": "with a fee of 30"}
+        sent = {"round": "early", "cost": "75.50", "zone": "America/New_York"} | late
+        assert "Cost, EUR" in page(as_teacher, "deadline_add", audition.pk)
+        self.add(as_teacher, audition, **sent)
+        html = page(as_teacher, "audition", audition.pk)
+        words = "Only for the round “early” · 75.50 EUR · taken late until 8 December 2026, with a"
+        assert words in html
+        assert CARE in html
+
+    @pytest.mark.parametrize(
+        ("sent", "field"),
+        [
+            ({"cost": "-1"}, "cost"),
+            ({"cost": "1.234"}, "cost"),
+            ({"late_until": "2026-12-01"}, "late_until"),
+        ],
+    )
+    def test_terms_that_cannot_be_are_refused(self, as_teacher, audition, sent, field):
+        response = self.add(as_teacher, audition, **sent)
+        assert response.status_code == 422
+        assert set(response.context["form"].errors) == {field}
+
     def test_two_of_one_name_are_told_beside_the_field(self, as_teacher, audition):
         self.add(as_teacher, audition)
         response = self.add(as_teacher, audition)
@@ -270,6 +333,18 @@ class TestDates:
         html = page(as_teacher, "audition", audition.pk)
         assert "Saturday 6 February 2027, from 09:00 to 16:00" in html
         assert "only Horn" in html
+
+    def test_a_date_may_be_full_or_to_be_had_until_a_day(self, as_teacher, audition):
+        url = reverse("date_add", args=[audition.pk])
+        as_teacher.post(url, {"on": "2027-02-06", "full": "on"})
+        as_teacher.post(url, {"on": "2027-02-13", "book_by": "2027-01-15"})
+        for html in (
+            page(as_teacher, "audition", audition.pk),
+            page(as_teacher, "institution", audition.institution_id),
+        ):
+            assert html.count("<strong>full</strong>") == 1
+            assert "6 February 2027, <strong>full</strong>" in html
+            assert "to be had until 15 January 2027" in html
 
     def test_a_date_that_ends_before_it_starts_is_refused(self, as_teacher, audition):
         sent = {"on": "2027-02-06", "starts": "09:00", "ends": "08:00"}

@@ -16,6 +16,7 @@ SETTINGS = {
     "season": "2026–27",
     "time_zone": "Europe/London",
     "country": "GB",
+    "currency": "gbp",
     "mark_names": "Tone, Pulse",
     "ready_at": 90,
     "check_days": 21,
@@ -26,12 +27,16 @@ def test_settings_are_saved(as_teacher, people):
     as_teacher.post(reverse("studio"), SETTINGS)
     people.studio.refresh_from_db()
     assert (people.studio.time_zone, people.studio.marks) == ("Europe/London", ["Tone", "Pulse"])
-    assert people.studio.check_days == 21
+    assert (people.studio.check_days, people.studio.currency) == (21, "GBP")
 
 
 @pytest.mark.parametrize(
     ("field", "wrong", "told"),
-    [("time_zone", "America/Chigaco", "America/Chicago"), ("country", "ZZ", "leave it empty")],
+    [
+        ("time_zone", "America/Chigaco", "America/Chicago"),
+        ("country", "ZZ", "leave it empty"),
+        ("currency", "$", "USD, EUR"),
+    ],
 )
 def test_a_wrong_setting_is_explained(as_teacher, people, field, wrong, told):
     page = as_teacher.post(reverse("studio"), SETTINGS | {field: wrong})

@@ -127,6 +127,17 @@ class TestWriting:
         assert noor.weekly_minutes == (0, 0, 0, 0, 0, 90, 0)
         assert response.url == reverse("student", args=[noor.pk])
 
+    def test_lessons_and_school_are_written_down_and_shown(self, as_teacher, people):
+        sam = people.sam_student
+        sent = details(sam, lesson_day="0", lesson_at="16:30", since="2023-09-04", at_school="on")
+        as_teacher.post(reverse("student_edit", args=[sam.pk]), sent)
+        sam.refresh_from_db()
+        assert (sam.lesson_day, sam.at_school) == (0, True)
+        assert "Monday, 16:30 · here since September 2023" in page(as_teacher, "student", sam.pk)
+        as_teacher.post(reverse("student_edit", args=[sam.pk]), details(sam))
+        sam.refresh_from_db()
+        assert (sam.lesson_day, sam.since, sam.at_school) == (None, None, False)
+
     def test_adding_another_offers_the_empty_form_again(self, as_teacher, people):
         sent = {"name": "Noor", "instrument": people.sam_student.instrument_id, "again": "1"}
         assert as_teacher.post(reverse("student_add"), sent).url == reverse("student_add")
@@ -195,6 +206,13 @@ class TestDaysAway:
         assert sam.days_away.get().last == date(2027, 1, 23)
         as_teacher.post(reverse("away_remove", args=[away.pk]))
         assert not sam.days_away.exists()
+
+    def test_exams_are_days_on_which_nobody_auditions(self, as_teacher, people):
+        sam = people.sam_student
+        sent = {"kind": "exam", "first": "2027-01-20", "last": "2027-01-22", "reason": "Mocks"}
+        as_teacher.post(reverse("away_add", args=[sam.pk]), sent)
+        assert sam.days_away.get().kind == "exam"
+        assert "22 January 2027</a>, exams, Mocks" in page(as_teacher, "student", sam.pk)
 
     def test_days_that_end_before_they_begin_are_refused(self, as_teacher, people):
         sent = {"first": "2027-01-20", "last": "2027-01-19"}

@@ -15,6 +15,7 @@ from studio.entries.logs import LogForm
 from studio.entries.models import Task
 from studio.entries.parts import Part
 from studio.entries.queries import parts
+from studio.students.queries import with_recommenders
 
 
 @require_safe
@@ -29,7 +30,7 @@ def part(request):
 def student(request, pk):
     """One student's part as staff see it, with the ways to work on it."""
     who = staff_or_404(request.who)
-    season = Season(get_object_or_404(parts(who), pk=pk))
+    season = Season(get_object_or_404(with_recommenders(parts(who)), pk=pk))
     return render(request, "entries/part.html", _context(Part(season, staff=True)))
 
 

@@ -78,6 +78,7 @@ ROUTES = {
     # accounts
     "home": page(EVERY_SEAT),
     "studio": page(TEACHERS_ANYWHERE),
+    "journey_settings": page(TEACHERS_ANYWHERE),
     "people": page(TEACHERS_ANYWHERE),
     "membership_remove": page(TEACHERS, "assistant_seat"),
     "invitation": page(PUBLIC, "invitation"),
@@ -173,6 +174,12 @@ ROUTES = {
     "plan_accept": act(TEACHERS, "student"),
     "plan_frontier": Route(get=STAFF, post=TEACHERS, args=_args("student")),
     "plan_entry": act(TEACHERS, "entry"),
+    "dates_plan": Route(get=STAFF, args=_args("student")),
+    "dates_accept": act(TEACHERS, "student"),
+    "date_wish": act(TEACHERS, "entry"),
+    "date_ranks": act(TEACHERS, "entry"),
+    "date_journey": act(TEACHERS, "entry"),
+    "date_kept": act(TEACHERS, "entry"),
     "compare": Route(get=STAFF, args=_args("student")),
     "compare_instrument": Route(get=STAFF, args=_args("instrument")),
     "lead_times": page(STAFF_ANYWHERE),
@@ -197,6 +204,7 @@ ROUTES = {
     # handouts
     "day_sheet": Route(get=STAFF | OWN, args=_args("entry")),
     "day_sheets": Route(get=STAFF, args=_args("day_date")),
+    "trips_sheet": Route(get=STAFF | OWN, args=_args("student")),
     "part_sheet": Route(get=frozenset({"sam", "mia"})),
     "student_part_sheet": Route(get=STAFF, args=_args("student")),
     "compare_sheet": Route(get=STAFF, args=_args("student")),

@@ -8,6 +8,7 @@ urlpatterns = [
     path("", views.home, name="home"),
     # /studio/
     path("studio/", views.studio, name="studio"),
+    path("studio/journeys/", views.journey_settings, name="journey_settings"),
     # /people/
     path("people/", views.people, name="people"),
     path("people/<int:pk>/remove/", views.membership_remove, name="membership_remove"),

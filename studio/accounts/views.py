@@ -11,6 +11,7 @@ from django.views.decorators.http import require_POST
 from studio.accounts import history, queries
 from studio.accounts.access import STAFF, remove_or_404, teacher_or_404
 from studio.accounts.forms import AcceptForm, InvitationForm, StudioSettingsForm
+from studio.accounts.journeys import JourneysForm
 from studio.accounts.models import Invitation, Membership, Role, User
 from studio.accounts.pages import next_url, remove_page, undo_tag
 
@@ -20,6 +21,7 @@ PLACES = (
     ("Accompanists", "accompanists", "Who plays the piano, and for how many on one day."),
     ("Own days", "own_days", "Concerts, days off, days on which somebody is away."),
     ("Lead times", "lead_times", "Which tasks a deadline brings, and how long before."),
+    ("Journeys", "journey_settings", "What audition dates are weighed by."),
     ("Workbook", "workbook", "The whole season in and out as a spreadsheet."),
     ("Calendar", "studio_feed", "The studio's dates in any calendar program."),
     ("History", "history", "What was changed, by whom, and the way back."),
@@ -49,6 +51,19 @@ def studio(request):
 def places():
     """Return the pages that belong to the studio as a whole."""
     return [{"label": label, "url": reverse(name), "text": text} for label, name, text in PLACES]
+
+
+def journey_settings(request):
+    """What journeys cost, and how the studio's families travel."""
+    who = teacher_or_404(request.who)
+    form = JourneysForm(request.POST or None, studio=who.studio)
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        messages.success(request, "The journeys are saved.", extra_tags=undo_tag(request))
+        return redirect("journey_settings")
+    context = {"form": form, "title": "Journeys"}
+    status = 422 if form.errors else 200
+    return render(request, "accounts/journey_settings.html", context, status=status)
 
 
 def people(request):

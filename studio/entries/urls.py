@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from studio.entries.views import compare, entry, lead_times, lesson, part, plan
+from studio.entries.views import compare, dates, entry, lead_times, lesson, part, plan
 
 urlpatterns = [
     # /part/
@@ -28,6 +28,13 @@ urlpatterns = [
     path("students/<int:pk>/plan/accept/", plan.plan_accept, name="plan_accept"),
     path("students/<int:pk>/plan/frontier/", plan.plan_frontier, name="plan_frontier"),
     path("entries/<int:pk>/plan/", plan.plan_entry, name="plan_entry"),
+    # /students/<pk>/dates/
+    path("students/<int:pk>/dates/", dates.dates_plan, name="dates_plan"),
+    path("students/<int:pk>/dates/accept/", dates.dates_accept, name="dates_accept"),
+    path("entries/<int:pk>/dates/wish/", dates.date_wish, name="date_wish"),
+    path("entries/<int:pk>/dates/ranks/", dates.date_ranks, name="date_ranks"),
+    path("entries/<int:pk>/dates/journey/", dates.date_journey, name="date_journey"),
+    path("entries/<int:pk>/dates/kept/", dates.date_kept, name="date_kept"),
     # /entries/, /assignments/
     path("students/<int:pk>/entries/add/", entry.entry_add, name="entry_add"),
     path("entries/<int:pk>/", entry.entry, name="entry"),

@@ -4,7 +4,7 @@ from datetime import date
 
 from django.urls import path, register_converter
 
-from studio.handouts import views
+from studio.handouts import trips, views
 
 
 class DateConverter:
@@ -22,5 +22,6 @@ urlpatterns = [
     path("part.pdf", views.part_sheet, name="part_sheet"),
     path("students/<int:pk>/part.pdf", views.student_part_sheet, name="student_part_sheet"),
     path("students/<int:pk>/music.pdf", views.compare_sheet, name="compare_sheet"),
+    path("students/<int:pk>/trips.pdf", trips.trips_sheet, name="trips_sheet"),
     path("days/<date:on>/sheets.pdf", views.day_sheets, name="day_sheets"),
 ]

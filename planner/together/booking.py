@@ -51,10 +51,8 @@ def engagements(student: Student, choices: Iterable[Choice]) -> list[Engagement]
 
 
 def _booking(student: Student, audition: Audition, offer: Offer, companion: str) -> Booking:
-    site, tz = (
-        site_of(student.dates, audition, offer),
-        zones.zone(stop_of(student.dates, audition, offer).zone),
-    )
+    site = site_of(student.dates, audition, offer)
+    tz = zones.zone(stop_of(student.dates, audition, offer).zone)
     stated = None not in (offer.starts, offer.ends)
     return Booking(
         companion=companion,

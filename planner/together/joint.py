@@ -101,13 +101,17 @@ def _best(case: Case, nets: list[int], seconds: float) -> Joint:
 
 def _or_in_turn(case: Case, nets: list[int], joint: Joint) -> Joint:
     """Return the plans of taking turns where time ran out with nothing better."""
-    paths = None if joint.proven else in_turn(case, nets)
-    if paths is None or (joint.paths and _cost(case, joint.paths) <= _cost(case, paths)):
+    if joint.proven:
         return joint
-    return replace(joint, paths=paths)
+    paths = in_turn(case, nets)
+    if len(paths) < len(nets):
+        return joint
+    better = joint.paths and points_of(case, joint.paths) <= points_of(case, paths)
+    return joint if better else replace(joint, paths=paths)
 
 
-def _cost(case: Case, paths: dict[int, tuple[int, ...]]) -> int:
+def points_of(case: Case, paths: dict[int, tuple[int, ...]]) -> int:
+    """Return the points of some students' paths."""
     parties = case.parties
     return sum(parties[net].points(parties[net].graph.cost(path)) for net, path in paths.items())
 

@@ -123,7 +123,7 @@ class Answer:
     for the same students have fewer points. proven: there is nothing better, or, where plans are
     missing, nothing at all.
     in_turn: points if one student after another, in the order of the problem, took the best dates
-    left; None if somebody would be left without.
+    left; stranded: how many would be left without, and in_turn is then of the others.
     days: of all companions, in order of time. clashes: what would be double-booked if everybody
     took their own best dates. conflicts: where there is no plan.
     sentence: what to tell somebody. reasons: how it came about. notes: what to be careful about.
@@ -134,7 +134,8 @@ class Answer:
     dislike: int
     bound: int
     proven: bool
-    in_turn: int | None
+    in_turn: int
+    stranded: int
     days: tuple[Day, ...]
     clashes: tuple[Clash, ...]
     conflicts: tuple[Conflict, ...]

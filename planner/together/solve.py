@@ -10,8 +10,8 @@ from planner.together.booking import Engagement, engagements
 from planner.together.case import Case, Party
 from planner.together.check import check
 from planner.together.clashes import Clash, clashes
-from planner.together.explain import Settled, settle
-from planner.together.joint import Clock, own_points
+from planner.together.explain import settle
+from planner.together.joint import Clock, own_points, points_of
 from planner.together.model import Answer, Day, Player, Problem, Student, Taken
 from planner.together.turns import in_turn
 from planner.together.validate import validate
@@ -33,20 +33,22 @@ def answer(problem: Problem) -> Answer:
     check(problem, plans)
     taken = tuple(_taken(case, net, plans.get(net), own[net]) for net in range(len(own)))
     booked = [one for net, plan in plans.items() for one in _booked(problem.students[net], plan)]
-    missed, turns = clashing(case, own), _in_turn(case, found, clock)
-    conflicts = explained(case, found, Clock(problem.seconds / 2))
+    more = Clock(problem.seconds / 2)
+    missed, turns = clashing(case, own), in_turn(case, sorted(plans), more.until(1 / 2))
+    in_turns, stranded = points_of(case, turns), len(plans) - len(turns)
     return Answer(
         students=taken,
         points=sum(plan.burden.points for plan in plans.values()),
         dislike=sum(plan.dislike for plan in plans.values()),
         bound=found.bound,
         proven=found.proven,
-        in_turn=turns,
+        in_turn=in_turns,
+        stranded=stranded,
         days=_days(booked),
         clashes=missed,
-        conflicts=conflicts,
+        conflicts=explained(case, found, more),
         sentence=words.answered(problem, taken, found, missed),
-        reasons=words.reasons(taken, missed, own_points(case, list(plans)), turns),
+        reasons=words.reasons(taken, missed, own_points(case, list(plans)), in_turns, stranded),
         notes=words.notes(booked),
     )
 
@@ -54,15 +56,6 @@ def answer(problem: Problem) -> Answer:
 def _plan(party: Party, path: tuple[int, ...]) -> Plan:
     cost = party.graph.cost(path)
     return believed(party.dates, Found(path, cost, cost, True))
-
-
-def _in_turn(case: Case, found: Settled, clock: Clock) -> int | None:
-    """Return the points of the same students if one after another took the best dates left."""
-    paths = in_turn(case, sorted(found.paths), clock.until(1))
-    if paths is None:
-        return None
-    parties = case.parties
-    return sum(parties[net].points(parties[net].graph.cost(path)) for net, path in paths.items())
 
 
 def _taken(case: Case, net: int, plan: Plan | None, own: Plan | None) -> Taken:

@@ -7,8 +7,10 @@ from planner.together.case import Case
 from planner.together.duties import Call
 
 
-def in_turn(case: Case, nets: Iterable[int], deadline: float | None = None) -> dict | None:
-    """Return the paths by student, in the order of `nets`; None if somebody is left without."""
+def in_turn(
+    case: Case, nets: Iterable[int], deadline: float | None = None
+) -> dict[int, tuple[int, ...]]:
+    """Return the paths by student, taken in the order of `nets`; some may be left without."""
     by_node = defaultdict(list)
     for call in case.calls:
         by_node[call.net, call.node].append(call)
@@ -22,16 +24,24 @@ def in_turn(case: Case, nets: Iterable[int], deadline: float | None = None) -> d
             for node in range(len(party.graph.first))
             if any(not _room(booked, call, most) for call in by_node[net, node])
         }
-        found = party.best(shut | case.barred[net], deadline)
-        if found.path is None:
-            return None
-        for node in found.path:
-            for call in by_node[net, node]:
-                if not _room(booked, call, most):
-                    return None
-                booked[call.companion, call.day].append(call)
-        paths[net] = found.path
+        path = party.best(shut | case.barred[net], deadline).path
+        asked = [call for node in path or () for call in by_node[net, node]]
+        if path is not None and _book(booked, asked, most):
+            paths[net] = path
     return paths
+
+
+def _book(booked: dict, calls: list[Call], most: list[int]) -> bool:
+    """Book all of these, or nothing if they do not go together."""
+    done = []
+    for call in calls:
+        if not _room(booked, call, most):
+            for one in done:
+                booked[one.companion, one.day].remove(one)
+            return False
+        booked[call.companion, call.day].append(call)
+        done.append(call)
+    return True
 
 
 def _room(booked: dict, call: Call, most: list[int]) -> bool:

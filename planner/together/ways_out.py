@@ -7,7 +7,7 @@ from planner.together import words
 from planner.together.case import Case
 from planner.together.conflict import TRY
 from planner.together.explain import Settled, key
-from planner.together.joint import Clock, Joint, best, components, possible
+from planner.together.joint import Clock, best, components, points_of, possible
 from planner.together.model import Companion, Conflict, Problem, Student, WayOut
 
 MORE = 12  # by how many auditions a day at most a companion's day is made longer
@@ -128,7 +128,7 @@ def _tried(case: Case, settled: Settled, nets, change: Change, seconds: float) -
         joint = same or best(changed, some, clock.left)
         if joint.paths is None:
             return None
-        points += _points(changed, joint)
+        points += points_of(changed, joint.paths)
         proven &= joint.proven
     return WayOut(
         kind=change.kind,
@@ -140,11 +140,4 @@ def _tried(case: Case, settled: Settled, nets, change: Change, seconds: float) -
         points=points,
         proven=proven,
         sentence=words.way_out(case.problem, change, points, proven),
-    )
-
-
-def _points(case: Case, joint: Joint) -> int:
-    return sum(
-        case.parties[net].points(case.parties[net].graph.cost(path))
-        for net, path in joint.paths.items()
     )

@@ -29,7 +29,7 @@ def answered(problem: Problem, taken: Sequence[Taken], found, clashes: Sequence[
     if found.conflicts:
         without = len(taken) - len(planned)
         said.append(
-            f"For {number(without)} of {number(len(taken))} students no dates "
+            f"For {number(without)} of {count_in_words(len(taken))} no dates "
             f"{'go together' if all(one.proven for one in found.conflicts) else 'were found'}."
         )
     if planned:
@@ -45,7 +45,7 @@ def _given_up(planned: Sequence[Taken], clashes: Sequence[Clash], who: str) -> s
     if not giving:
         return f"{who} can take dates that ask no more than their own best ones."
     extra = sum(one.extra for one in giving)
-    dearer = f"{number(len(giving)).capitalize()} of {number(len(planned))} students"
+    dearer = f"{number(len(giving)).capitalize()} of {count_in_words(len(planned))}"
     verb = "give" if len(giving) > 1 else "gives"
     return f"{dearer} {verb} up {extra:,} points in all{_avoided(len(clashes))}."
 
@@ -69,12 +69,12 @@ def _proof(planned: Sequence[Taken], found) -> str:
 
 
 def reasons(
-    taken: Sequence[Taken], clashes: Sequence[Clash], own: int, in_turn: int | None
+    taken: Sequence[Taken], clashes: Sequence[Clash], own: int, in_turn: int, stranded: int
 ) -> tuple[str, ...]:
     """Return how it came about.
 
     own: points if everybody took their own best dates, in_turn: if one after another took what is
-    left.
+    left, and stranded: how many would be left without.
     """
     planned = [one for one in taken if one.plan]
     if not planned:
@@ -83,20 +83,22 @@ def reasons(
     said = []
     if points > own:
         said.append(f"Alone, their best dates would ask {own:,} points; together it is {points:,}.")
-    if in_turn is None:
-        said.append(
-            "If one after another took the best dates left, somebody would be left without."
-        )
+    turns = "If one after another took the best dates left,"
+    if stranded:
+        said.append(f"{turns} {count_in_words(stranded)} would be left without any.")
     elif in_turn > points:
-        said.append(
-            f"If one after another took the best dates left, it would be {in_turn:,} points."
-        )
+        said.append(f"{turns} it would be {in_turn:,} points.")
     if clashes:
         some = " ".join(one.sentence for one in clashes[:NAMES])
         rest = len(clashes) - NAMES
         more = f" The same holds for {number(rest)} more." if rest > 0 else ""
         said.append(f"If everybody took their own best dates: {some}{more}")
     return tuple(said)
+
+
+def count_in_words(students: int) -> str:
+    """Return "one student" or "three students"."""
+    return f"{number(students)} student{'' if students == 1 else 's'}"
 
 
 def notes(booked: Sequence[Engagement]) -> tuple[str, ...]:

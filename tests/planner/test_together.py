@@ -189,8 +189,19 @@ def test_taking_turns_can_leave_somebody_without():
         student("ann", audition("a", NEAR, 0, 1, ranked=True)),
         student("bo", audition("b", FAR, 0, ranked=True)),
     )
-    assert found.in_turn is None
-    assert "somebody would be left without" in " ".join(found.reasons)
+    assert found.stranded == 1 and found.in_turn == found.students[0].own
+    assert "one student would be left without any" in " ".join(found.reasons)
+
+
+def test_taking_turns_can_cost_more():
+    # Ann takes the Saturday; Bo, with no other, misses school on the Friday after.
+    friday = Offer("fri", SATURDAYS[1] - timedelta(1))
+    found = ask(
+        student("ann", audition("a", NEAR, 0, 1, ranked=True)),
+        student("bo", replace(audition("b", FAR, 0), offers=(Offer("sat", SATURDAYS[0]), friday))),
+    )
+    assert found.in_turn > found.points and found.stranded == 0
+    assert f"it would be {found.in_turn:,} points" in " ".join(found.reasons)
 
 
 def test_the_notes_say_whom_to_ask():

@@ -71,7 +71,7 @@ def season(seed, students=60, companions=4, sites=12, needs=0.8):
 
     A student has several of the `sites` with up to eight dates each; a companion, the same one for
     all of a student's auditions, comes along to most of them. There is a way to do it all: one was
-    laid out before the dates were dealt.
+    laid out before the dates were dealt, with one audition a week for each student.
     """
     rng = random.Random(seed)
     days = [FRIDAY + timedelta(7 * week + day) for week in range(WEEKS) for day in (0, 1)]
@@ -113,14 +113,14 @@ def _student(rng, number, companion, dealt, layout, needs):
     for site, at, days in dealt:
         key = f"s{number}a{site}"
         some = [day for day in days if rng.random() < 0.9] or days[:1]
-        free = [day for day in some if day not in taken]
+        free = [day for day in some if day.isocalendar().week not in taken]
         if not free:
             continue
         room = layout.room(site, free)
         if room and rng.random() < needs:
             layout.load[room] += 1
             pairs.append((key, companion))
-        taken.add(room or free[0])
+        taken.add((room or free[0]).isocalendar().week)
         ranks = rng.sample(range(1, len(some) + 1), len(some)) if ranked else [None] * len(some)
         offers = tuple(
             Offer(f"{key}d{n}", day, rank=rank)

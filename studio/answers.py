@@ -7,7 +7,8 @@ from importlib import import_module
 from planner import codec
 from studio import workers
 
-OUTSIDE = frozenset({"repertoire"})  # what needs a solver is answered outside the web process
+# What needs a solver is answered outside the web process.
+OUTSIDE = frozenset({"repertoire", "together"})
 
 
 def solve(question, problem):

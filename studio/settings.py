@@ -55,6 +55,7 @@ INSTALLED_APPS = [
     "studio.requirements",
     "studio.entries",
     "studio.days",
+    "studio.week",
     "studio.score",
     "studio.handouts",
     "studio.feeds",

@@ -10,6 +10,7 @@ urlpatterns = [
     path("", include("studio.requirements.urls")),
     path("", include("studio.entries.urls")),
     path("", include("studio.days.urls")),
+    path("", include("studio.week.urls")),
     path("", include("studio.score.urls")),
     path("", include("studio.handouts.urls")),
     path("", include("studio.feeds.urls")),

@@ -198,6 +198,12 @@ ROUTES = {
     "day": page(STAFF | OWN, "entry"),
     "day_edit": page(TEACHERS, "entry"),
     "day_remove": page(TEACHERS, "entry"),
+    # the week
+    "week": Route(get=STAFF_ANYWHERE),
+    "week_sheet": Route(get=STAFF_ANYWHERE, args=_args("day_date")),
+    "letters": Route(get=STAFF_ANYWHERE),
+    "together": Route(get=STAFF_ANYWHERE),
+    "together_accept": act(TEACHERS_ANYWHERE),
     # the score
     "score": Route(get=STAFF_ANYWHERE),
     "cues": Route(get=STAFF_ANYWHERE),

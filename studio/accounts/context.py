@@ -7,9 +7,11 @@ from django.urls import reverse
 
 from studio.accounts.access import STAFF, TEACHERS
 
-# Label, route, who sees it, and the beginnings of other addresses that lie under it.
+# Label, route, who sees it, and the beginnings of other addresses that lie under it; =: that one
+# page alone, whatever its beginning.
 NAV = (
     ("Score", "score", STAFF, "/cues/"),
+    ("Week", "week", STAFF, "/letters/ =/dates/"),
     ("Students", "students", STAFF, "/entries/ /tasks/ /checks/ /away/ /recommenders/"),
     ("Institutions", "institutions", STAFF, "/auditions/ /deadlines/ /dates/"),
     ("Repertoire", "pieces", STAFF, "/requirements/ /requirement/"),
@@ -52,12 +54,20 @@ def nav(path, who):
     """Return the asker's main links, the current one marked."""
     if who is None:
         return []
-    links = []
-    for label, name, roles, under in NAV:
-        url = reverse(name)
-        if who.role in roles:
-            links.append(Link(label, url, path.startswith((url, *under.split()))))
-    return links
+    current = _current(path)
+    return [
+        Link(label, reverse(name), label == current)
+        for label, name, roles, _ in NAV
+        if who.role in roles
+    ]
+
+
+def _current(path):
+    """Return the label under which a page lies, or None."""
+    alone = (label for label, _, _, under in NAV if f"={path}" in under.split())
+    beginnings = ((label, (reverse(name), *under.split())) for label, name, _, under in NAV)
+    within = (label for label, known in beginnings if path.startswith(known))
+    return next(alone, None) or next(within, None)
 
 
 class NoticeList:

@@ -17,6 +17,8 @@ from studio.entries.compare_queries import compared
 from studio.entries.parts import Part
 from studio.entries.queries import parts
 from studio.handouts import pdf
+from studio.week.book import Book
+from studio.week.calendar import WeekPage
 
 PAPERS = ("letter", "a4")
 DRAWING = (490, 64)  # points: as wide as the text on the narrower paper
@@ -79,6 +81,16 @@ def compare_sheet(request, pk):
     context = {"title": comparison.title, **frame(request)}
     content = pdf.sheets("handouts/compare_sheet.html", [comparison], steps, **context)
     return as_pdf(content, "music.pdf")
+
+
+@require_safe
+def week_sheet(request, on):
+    """The studio's week on one page; `on`: any day of it."""
+    who = staff_or_404(request.who)
+    page = WeekPage(Book(who), on)
+    context = {"title": page.week.title, **frame(request)}
+    content = pdf.sheets("handouts/week_sheet.html", [page], **context)
+    return as_pdf(content, f"week-{page.week.first.isoformat()}.pdf")
 
 
 def _part_sheet(request, **lookup):

@@ -12,6 +12,10 @@ pytestmark = pytest.mark.django_db
     [
         ("/score/", "Score"),
         ("/cues/", "Score"),
+        ("/week/2026-11-30/", "Week"),
+        ("/letters/", "Week"),
+        ("/dates/", "Week"),
+        ("/dates/3/edit/", "Institutions"),
         ("/students/3/lesson/", "Students"),
         ("/entries/3/", "Students"),
         ("/auditions/3/edit/", "Institutions"),

@@ -15,6 +15,8 @@ from planner.dates.graph import Graph
 from planner.dates.relax import STEPS, Bounds, bounds
 
 RAISE = 4  # times the room above the bound, where it was too narrow
+SWEPT = 300_000  # labels without costs that are looked at to see whether there is a path at all
+MANY = 3000  # labels without a path, after which that is worth a look
 LOOK = 512  # labels between two looks at the clock
 BEAM = 200  # labels kept at a node when there is no time left to prove anything
 
@@ -101,13 +103,17 @@ class _Search:
 
     def run(self) -> list[Found]:
         lowest = self.known.least
-        room = max(1, abs(lowest) // 200)
+        room, swept = max(1, abs(lowest) // 200), False
         while True:
             done, beyond, cut = self._within(lowest + room)
             if len(done) >= self.count or (beyond is None and not cut):
                 return self._proven(done)
             if cut:
                 return self._cut(done, min([bound for bound in (cut, beyond) if bound is not None]))
+            if not done and not swept and len(self.seen) > MANY:
+                swept = True
+                if self._hopeless():
+                    return self._proven(done)
             room = max(room * RAISE, beyond - lowest)
 
     def _proven(self, done: list) -> list[Found]:
@@ -199,6 +205,27 @@ class _Search:
             best.sort()
             return True
         return False
+
+    def _hopeless(self) -> bool:
+        """Return whether there is no path at all; costs are left out, so it is quick."""
+        field, bit, late, count = self.field, self.bit, self.late, 0
+        labels: list[set[int]] = [set() for _ in field.of]
+        for node in field.nodes:
+            here = labels[node]
+            if field.first[node] < FAR:
+                here.add(bit[node])
+            if field.last[node] < FAR and self.full in here:
+                return False
+            count += len(here)
+            if count > SWEPT:
+                return False
+            for to, _ in field.arcs[node]:
+                mark, missing = bit[to], late[to]
+                labels[to].update(
+                    [taken | mark for taken in here if not (taken & mark or missing & ~taken)]
+                )
+            labels[node] = set()
+        return True
 
     def _beam(self) -> tuple[int, ...] | None:
         """Return some path, keeping only the most promising labels of each node."""

@@ -84,7 +84,7 @@ class Weaver:
         step = self.step_of[task.key]
         if before.done_on is None:
             step.waits_for(self.step_of[before.key], after.lag)
-        elif not task.dropped:
+        else:
             day = self.workdays.ahead(before.done_on, after.lag)
             step.releases.append(Release("done", before.key, day))
 

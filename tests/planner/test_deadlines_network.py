@@ -128,6 +128,9 @@ def test_what_is_not_needed_passes_on_what_it_waits_for():
     assert (dues["c"].earliest_start, dues["c"].waits_for) == (day(6), "Task a")
     assert (dues["c"].chain, dues["a"].plan_by) == (("a", "c"), day(19))
     assert dues["a"].reasons[0] == "Needed by Saturday 2 January for: Task c."
+    done = [replace(tasks[0], done_on=day(-2)), replace(tasks[1], after=(After("a", Lead(6)),))]
+    _, dues = ask([until(20)], [*done, tasks[2]])
+    assert dues["c"].earliest_start == day(-2 + 6 + 1)
 
 
 def test_a_deadline_that_opens_after_another_waits_for_what_is_done_there():

@@ -17,6 +17,8 @@ from tests.factories import (
     RecommenderFactory,
     StudentFactory,
     StudioDayFactory,
+    TakeFactory,
+    TrialLessonFactory,
     full_entry,
 )
 
@@ -146,6 +148,9 @@ ROUTES = {
     "requirement": page(STAFF, "requirement"),
     "requirement_judge": act(TEACHERS, "requirement"),
     "judgement_remove": act(TEACHERS, "judgement"),
+    "recording_rules_add": page(TEACHERS, "requirement_set"),
+    "recording_rules_edit": page(TEACHERS, "recording_rules"),
+    "recording_rules_remove": page(TEACHERS, "recording_rules"),
     "erratum_add": page(TEACHERS, "requirement_set"),
     "erratum_edit": page(TEACHERS, "erratum"),
     "erratum_remove": page(TEACHERS, "erratum"),
@@ -187,10 +192,22 @@ ROUTES = {
     "lead_time_add": page(TEACHERS_ANYWHERE),
     "lead_time_edit": page(TEACHERS, "lead_time"),
     "lead_time_remove": page(TEACHERS, "lead_time"),
+    "applications": page(STAFF, "student"),
+    "trial_lessons": page(STAFF, "student"),
+    "trial_lesson_add": page(TEACHERS, "student"),
+    "trial_lesson_edit": page(TEACHERS, "trial_lesson"),
+    "trial_lesson_remove": page(TEACHERS, "trial_lesson"),
+    "trial_lesson_words": page(TEACHERS | OWN, "trial_lesson"),
+    "recordings": page(STAFF, "entry"),
+    "take_add": page(STAFF, "entry"),
+    "take_edit": page(STAFF, "take"),
+    "take_remove": page(TEACHERS, "take"),
+    "results": page(STAFF_ANYWHERE),
     # the part
     "part": Route(get=EVERY_SEAT),
     "student": Route(get=STAFF, args=_args("student")),
     "check_log": act(OWN, "piece"),
+    "deadlines": Route(get=STAFF, args=_args("student")),
     "task_tick": act(STAFF | OWN, "task"),
     # days
     "days": page(STAFF_ANYWHERE),
@@ -213,6 +230,7 @@ ROUTES = {
     "trips_sheet": Route(get=STAFF | OWN, args=_args("student")),
     "part_sheet": Route(get=frozenset({"sam", "mia"})),
     "student_part_sheet": Route(get=STAFF, args=_args("student")),
+    "deadlines_sheet": Route(get=STAFF | OWN, args=_args("student")),
     "compare_sheet": Route(get=STAFF, args=_args("student")),
     # the workbook
     "workbook": page(TEACHERS_ANYWHERE),
@@ -270,5 +288,8 @@ def make_rows(people):
         "requirement": assignment.requirement_id,
         "judgement": JudgementFactory(requirement=assignment.requirement).pk,
         "erratum": ErratumFactory(requirement_set=entry.requirement_set).pk,
+        "take": (take := TakeFactory(entry=entry, pieces=[assignment.piece])).pk,
+        "recording_rules": take.rules_id,
+        "trial_lesson": TrialLessonFactory(student=people.sam_student).pk,
         "lead_time": LeadTimeFactory(studio=people.studio).pk,
     }

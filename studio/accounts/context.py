@@ -12,10 +12,15 @@ from studio.accounts.access import STAFF, TEACHERS
 NAV = (
     ("Score", "score", STAFF, "/cues/"),
     ("Week", "week", STAFF, "/letters/ =/dates/"),
-    ("Students", "students", STAFF, "/entries/ /tasks/ /checks/ /away/ /recommenders/"),
+    (
+        "Students",
+        "students",
+        STAFF,
+        "/entries/ /tasks/ /checks/ /away/ /recommenders/ /takes/ /trial-lessons/",
+    ),
     ("Institutions", "institutions", STAFF, "/auditions/ /deadlines/ /dates/"),
-    ("Repertoire", "pieces", STAFF, "/requirements/ /requirement/"),
-    ("Days", "days", STAFF, ""),
+    ("Repertoire", "pieces", STAFF, "/requirements/ /requirement/ /recording-rules/"),
+    ("Days", "days", STAFF, "/results/"),
     ("Workbook", "workbook", TEACHERS, ""),
     (
         "Studio",

@@ -11,6 +11,7 @@ from planner.deadlines import Lead, Unit
 from planner.deadlines.wording import dated, lead_words
 from planner.readiness.words import day, points
 from planner.zones import spoken
+from studio.entries import recordings, results
 from studio.entries.bridge import asked
 from studio.entries.models import Entry, Task
 from studio.entries.tasks import concerns
@@ -157,7 +158,17 @@ class Checklist:
     @property
     def result(self):
         """What came of it, in words."""
-        return self.entry.get_result_display()
+        return results.heard(self.entry, self.season.today)
+
+    @cached_property
+    def recordings(self):
+        """What is recorded for it, as recordings.Recordings; nothing once it is over."""
+        return [] if self.is_over else recordings.of(self.season, self.entry)
+
+    @cached_property
+    def reply(self):
+        """results.Reply to an offer, or None."""
+        return results.reply(self.entry, self.season.today)
 
     @property
     def answer(self):

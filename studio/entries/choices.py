@@ -4,6 +4,7 @@ from django.db.models import Case, Exists, OuterRef, Q, Subquery, Value, When
 
 from studio.accounts.access import readable
 from studio.entries.queries import season_entries, with_seasons
+from studio.entries.recordings import with_takes
 from studio.institutions.models import Audition, OfferedDate
 from studio.requirements.models import Piece, RequirementSet
 from studio.students.models import DayAway, Student
@@ -16,7 +17,7 @@ def with_entry(who, pk):
     part and this entry's page must say the same. Seven queries; wrap in `bridge.Season`.
     """
     season = Audition.objects.filter(entries__pk=pk).values("season")[:1]
-    entries = season_entries(season).select_related("requirement_set__institution")
+    entries = with_takes(season_entries(season)).select_related("requirement_set__institution")
     return with_seasons(readable(who, Student).filter(entries__pk=pk), entries)
 
 

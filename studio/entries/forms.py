@@ -1,4 +1,4 @@
-"""Forms of lesson checks, entries, their music and tasks, and the studio's lead times."""
+"""Forms of lesson checks, entries, their music and results; those of tasks: task_forms.py."""
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -230,18 +230,36 @@ class DateForm(StudioForm):
 
 
 class ResultForm(StudioForm):
-    """What came of an entry."""
+    """What came of an entry, and what was replied."""
 
     class Meta:
         model = Entry
-        fields = ["result", "result_on"]
+        fields = ["result", "result_on", "waiting_place", "reply", "replied_on"]
+        help_texts = {"waiting_place": "If they say it."}
 
     def clean(self):
-        """Refuse a day of hearing while the result is still waited for."""
+        """Refuse what does not go together: a place on no list, a reply to no offer, its day."""
         values = super().clean()
-        if values.get("result") == Entry.Result.WAITING and values.get("result_on"):
+        result, results = values.get("result"), Entry.Result
+        if result == results.WAITING and values.get("result_on"):
             self.add_error("result", "Say what was heard, or leave the day empty.")
+        if result != results.WAITING_LIST and values.get("waiting_place"):
+            self.add_error("waiting_place", "Only on the waiting list is there such a place.")
+        if values.get("reply") and result not in {results.OFFERED, results.WITHDRAWN}:
+            self.add_error("reply", "There is an offer to reply to only once it is the result.")
+        self._clean_replied_on(values)
         return values
+
+    def _clean_replied_on(self, values):
+        on, heard = values.get("replied_on"), values.get("result_on")
+        if on is None:
+            return
+        if not values.get("reply"):
+            self.add_error("reply", "Say what was replied that day.")
+        if on > self.who.studio.today:
+            self.add_error("replied_on", NO_FUTURE)
+        elif heard and on < heard and values.get("result") == Entry.Result.OFFERED:
+            self.add_error("replied_on", "That is before the offer was heard of.")
 
 
 class AssignForm(StudioForm):
@@ -276,5 +294,3 @@ class AssignForm(StudioForm):
         if not need.is_music:
             raise ValidationError("Pieces are chosen for music only.")
         return need
-
-

@@ -12,6 +12,7 @@ from studio.entries.checklist import Checklist, Progress, progress
 from studio.entries.cues import SOON, under_headings
 from studio.entries.hairpin import Hairpin, hairpin
 from studio.entries.models import Doer, Entry
+from studio.entries.trial_lessons import Lessons
 from studio.requirements.models import Piece
 
 FADES_AFTER = timedelta(days=14)
@@ -245,6 +246,16 @@ class Part:
             ),
             tempo=season.target(piece),
         )
+
+    @cached_property
+    def trial_lessons(self):
+        """trial_lessons.Lesson each: those to come, then those that were."""
+        return Lessons.of(self.season).shown
+
+    @property
+    def replies(self):
+        """The auditions whose offer wants a reply that presses."""
+        return [each for each in self.auditions if each.reply and each.reply.presses]
 
     @property
     def minutes(self):

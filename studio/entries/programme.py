@@ -6,7 +6,7 @@ from functools import cached_property
 from django.urls import reverse
 
 from planner.deadlines.wording import dated
-from studio.entries import choices
+from studio.entries import choices, recordings
 from studio.entries.bridge import asked
 from studio.entries.checklist import Checklist, Progress, progress
 from studio.entries.forms import DateForm, ResultForm
@@ -177,6 +177,11 @@ class Programme:
         asked = {slot.need.pk for slot in self.slots}
         given = self.entry.assignments.all()
         return [each for each in given if each.requirement_id not in asked]
+
+    @cached_property
+    def recordings(self):
+        """What is recorded for it, as recordings.Recordings."""
+        return recordings.of(self.season, self.entry)
 
     # the tasks
 

@@ -4,6 +4,8 @@ from django.db.models import OuterRef, Prefetch, Q
 
 from studio.accounts.access import readable
 from studio.entries.models import Assignment, Entry, LessonCheck, Task
+from studio.entries.recordings import with_takes
+from studio.entries.trial_lessons import with_lessons
 from studio.gathered import gathered
 from studio.institutions.models import Deadline, OfferedDate
 from studio.students.models import Student, StudioDay
@@ -73,5 +75,10 @@ def whole_season(who):
 
 
 def parts(who):
-    """Return `whole_season` with all deadlines of its auditions: one query more."""
-    return whole_season(who).prefetch_related("entries__audition__deadlines")
+    """Return `whole_season` with what a part shows besides: recordings, trial lessons, deadlines.
+
+    One query more, for the deadlines of its auditions.
+    """
+    entries = with_takes(season_entries(who.studio.season))
+    students = with_lessons(with_seasons(readable(who, Student), entries))
+    return students.prefetch_related("days_away", "entries__audition__deadlines")

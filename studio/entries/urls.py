@@ -2,14 +2,28 @@
 
 from django.urls import path
 
-from studio.entries.views import compare, dates, entry, lead_times, lesson, part, plan
+from studio.entries.views import (
+    applications,
+    compare,
+    dates,
+    entry,
+    lead_times,
+    lesson,
+    part,
+    plan,
+    recordings,
+    results,
+    trial_lessons,
+)
+from studio.entries.views.deadlines import deadlines
 
 urlpatterns = [
     # /part/
     path("part/", part.part, name="part"),
     path("students/<int:pk>/", part.student, name="student"),
     path("pieces/<int:pk>/log/", part.check_log, name="check_log"),
-    # /tasks/
+    # /students/<pk>/deadlines/, /tasks/
+    path("students/<int:pk>/deadlines/", deadlines, name="deadlines"),
     path("tasks/<int:pk>/tick/", part.task_tick, name="task_tick"),
     path("tasks/<int:pk>/edit/", entry.task_edit, name="task_edit"),
     path("tasks/<int:pk>/drop/", entry.task_drop, name="task_drop"),
@@ -28,6 +42,35 @@ urlpatterns = [
     path("students/<int:pk>/plan/accept/", plan.plan_accept, name="plan_accept"),
     path("students/<int:pk>/plan/frontier/", plan.plan_frontier, name="plan_frontier"),
     path("entries/<int:pk>/plan/", plan.plan_entry, name="plan_entry"),
+    # /students/<pk>/applications/, /students/<pk>/trial-lessons/, /trial-lessons/
+    path("students/<int:pk>/applications/", applications.applications, name="applications"),
+    path("students/<int:pk>/trial-lessons/", trial_lessons.trial_lessons, name="trial_lessons"),
+    path(
+        "students/<int:pk>/trial-lessons/add/",
+        trial_lessons.trial_lesson_add,
+        name="trial_lesson_add",
+    ),
+    path(
+        "trial-lessons/<int:pk>/edit/",
+        trial_lessons.trial_lesson_edit,
+        name="trial_lesson_edit",
+    ),
+    path(
+        "trial-lessons/<int:pk>/words/",
+        trial_lessons.trial_lesson_words,
+        name="trial_lesson_words",
+    ),
+    path(
+        "trial-lessons/<int:pk>/remove/",
+        trial_lessons.trial_lesson_remove,
+        name="trial_lesson_remove",
+    ),
+    # /entries/<pk>/recordings/, /takes/; /results/
+    path("entries/<int:pk>/recordings/", recordings.recordings, name="recordings"),
+    path("entries/<int:pk>/takes/add/", recordings.take_add, name="take_add"),
+    path("takes/<int:pk>/edit/", recordings.take_edit, name="take_edit"),
+    path("takes/<int:pk>/remove/", recordings.take_remove, name="take_remove"),
+    path("results/", results.results, name="results"),
     # /students/<pk>/dates/
     path("students/<int:pk>/dates/", dates.dates_plan, name="dates_plan"),
     path("students/<int:pk>/dates/accept/", dates.dates_accept, name="dates_accept"),

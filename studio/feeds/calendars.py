@@ -15,7 +15,9 @@ from icalendar import Alarm, Calendar, Event, Timezone, vDuration, vText
 from planner import zones
 from studio.days.contexts import Day
 from studio.entries.models import Doer, Entry, Task
+from studio.entries.trial_lessons import Lessons
 from studio.feeds.sources import Stamps, called, seasons
+from studio.feeds.trials import Trial
 
 REFRESH = timedelta(hours=6)
 REMIND_AT = timedelta(hours=-15)  # 9:00 on the day before an all-day entry
@@ -69,13 +71,16 @@ class _Writer:
         self.stamps = Stamps(source)
 
     def season(self, season):
-        """Yield an Event for each task and each audition day of a student's season."""
+        """Yield an Event for each task, audition day and trial lesson of a student's season."""
         for cue in season.cues:
             if self._shows(cue.task):
                 yield self._task(season.student, cue)
         for entry in season.entries:
             if entry.chosen_date:
                 yield self._day(Day(entry))
+        for lesson in Lessons.of(season).all:
+            if lesson.row.on:
+                yield self._lesson(season.student, Trial(lesson))
 
     def _shows(self, task):
         """A student's calendar holds what they, or people they ask, have to do."""
@@ -131,6 +136,20 @@ class _Writer:
         if event["status"] != "CANCELLED":
             for trigger, text in self._alarms(day, start):
                 event.add_component(_alarm(trigger, text))
+        return event
+
+    def _lesson(self, student, trial):
+        row, place = trial.row, trial.lesson.place
+        summary = f"{self._whose(student)}trial lesson, {place.short}"
+        said = trial.said(own=bool(self.source.student))
+        stamp = self.stamps.of(row, place, student)
+        event = self._event(f"trial-{row.pk}", stamp, summary[0].upper() + summary[1:], said)
+        event.add("location", line(str(place)))
+        event.add("dtstart", trial.start)
+        event.add("dtend", trial.end)
+        event.add("status", trial.status)
+        if trial.status != "CANCELLED" and not row.held:
+            event.add_component(_alarm(trial.reminder, f"Trial lesson tomorrow: {place.short}"))
         return event
 
     def _alarms(self, day, start):

@@ -15,6 +15,7 @@ from studio.accounts.access import at_address, reader_of
 from studio.accounts.models import Change, Studio
 from studio.entries.bridge import Season
 from studio.entries.queries import whole_season
+from studio.entries.trial_lessons import with_lessons
 from studio.students.models import Student
 
 CODE = ("planner", "studio")
@@ -35,7 +36,7 @@ class Source:
 
     def students(self):
         """Return the students whose seasons go in, loaded."""
-        rows = whole_season(reader_of(self.studio))
+        rows = with_lessons(whole_season(reader_of(self.studio)))
         return list(rows.filter(pk=self.student.pk) if self.student else rows)
 
     def changes(self):

@@ -17,6 +17,8 @@ from tests.factories import (
     LeadTimeFactory,
     RecommenderFactory,
     StudioDayFactory,
+    TakeFactory,
+    TrialLessonFactory,
     seat,
 )
 from tests.routes import ROUTES
@@ -66,6 +68,9 @@ def _studio(size):
         "requirement_set": entry.requirement_set_id,
         "requirement": assignment.requirement_id,
         "erratum": ErratumFactory(requirement_set=entry.requirement_set).pk,
+        "take": (take := TakeFactory(entry=entry, pieces=[assignment.piece])).pk,
+        "recording_rules": take.rules_id,
+        "trial_lesson": TrialLessonFactory(student=student).pk,
         "lead_time": LeadTimeFactory(studio=owner.studio).pk,
         "invitation": "none",
         "batch": "00000000-0000-0000-0000-000000000000",

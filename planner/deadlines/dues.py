@@ -38,9 +38,9 @@ class Moment:
 class Held:
     """What holds an open task up.
 
-    waits_for: as in TaskDue; opening: it is for its deadline to open. blocked: why it cannot be
-    begun; not_before: the date before which it cannot, with `why`. begins: the earliest
-    start as far as it is known. ends: the earliest end, where that is after the last day.
+    waits_for: as in TaskDue; opening: it is for its deadline to open. blocked: why it itself
+    cannot be begun; not_before: the date before which it cannot, with `why`. begins: the earliest
+    start, None if that cannot be said. ends: the earliest end, where that is after the last day.
     """
 
     waits_for: str | None = None
@@ -76,7 +76,7 @@ class Due:
     def can_begin(self) -> bool:
         """Whether nothing holds it up today."""
         begins = self.held.begins
-        return not self.held.blocked and (begins is None or begins <= self.today)
+        return begins is not None and begins <= self.today
 
     @property
     def when(self) -> When:

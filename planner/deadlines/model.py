@@ -51,8 +51,8 @@ class Anchor:
     """A date that other dates are counted back from, such as the date of an audition.
 
     key: unique among the anchors of a problem; name: as in a sentence, "the Carrow audition".
-    on: the date, once it is chosen. earliest: the first of the dates offered; used while none is
-        chosen, and said to be so. With neither there is nothing to count from.
+    on: the date, once it is chosen. earliest: the first of the dates offered that is still to
+        come; used while none is chosen, and said to be so. With neither nothing can be counted.
     settled: the institution has confirmed it.
     """
 

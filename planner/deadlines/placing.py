@@ -33,17 +33,16 @@ class Places:
         network, index = self.network, step.index
         opening = self._opening(step)
         ready, why = self._ready(step)
-        blocked = self._blocked(step)
+        behind = network.unknown[index]
+        blocked = self._blocked(step) if behind is step else ""
         return Held(
-            waits_for=(blocked if network.unknown[index] is step else "")
-            or opening
-            or self._before(step),
+            waits_for=blocked or opening or self._before(step),
             opening=opening is not None,
             blocked=blocked,
             not_before=ready,
             why=why,
-            begins=None if blocked else network.es[index],
-            ends=network.ef[index] if network.too_late[index] and not blocked else None,
+            begins=None if behind else network.es[index],
+            ends=network.ef[index] if network.too_late[index] and not behind else None,
         )
 
     def _blocked(self, step: Step) -> str:
@@ -129,9 +128,13 @@ class Places:
 
 def _real(step: Step) -> list[Step]:
     """Return the steps with tasks that a step waits for, past those without."""
-    found, look = [], [before for before, _ in step.before]
+    found: list[Step] = []
+    look, seen = [before for before, _ in step.before], {step}
     while look:
         one = look.pop()
+        if one in seen:
+            continue
+        seen.add(one)
         if one.tasks:
             found.append(one)
         else:

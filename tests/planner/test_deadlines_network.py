@@ -177,6 +177,7 @@ def test_for_what_is_blocked_no_date_is_guessed():
     assert dues["a"].waits_for == "the date is not confirmed"
     assert dues["a"].sentence.endswith("; waits: the date is not confirmed")
     assert dues["b"].bound_by == "Task a cannot be begun yet: the date is not confirmed."
+    assert (dues["b"].waits_for, dues["b"].short) == ("Task a", "due Tue 15 Dec · waits")
     assert dues["a"].start_on == day(0)
     assert (found.start_today, found.chains, found.critical) == ((), (), ())
 

@@ -252,12 +252,13 @@ def _is_preferred(offered):
 
 def _offer(offered):
     date = offered.date
+    starts, ends = wall_times(offered.entry, date)
     # Where it is held elsewhere only a name is known: the institution is near enough to plan by.
     return model.Offer(
         key=offered.key,
         on=date.on,
-        starts=whole_minute(date.starts),
-        ends=whole_minute(date.ends),
+        starts=starts,
+        ends=ends,
         book_by=date.book_by,
         rank=offered.rank,
     )
@@ -314,8 +315,23 @@ def own_minutes(entry):
     return day.travel_minutes if entry.journey_minutes is None and day else entry.journey_minutes
 
 
-def whole_minute(clock):
-    """Return a time of day, or None, without its seconds."""
+def call_of(entry):
+    """Return the time of the audition itself, by the clocks there; None where it is not known."""
+    day = getattr(entry, "day", None)
+    return _whole_minute(day.call) if day else None
+
+
+def wall_times(entry, date):
+    """Return when a date begins and ends for an entry, None where not stated.
+
+    The call, where it is known, narrows the date that is chosen.
+    """
+    call = call_of(entry) if entry.chosen_date_id == date.pk else None
+    starts, ends = call or _whole_minute(date.starts), _whole_minute(date.ends)
+    return starts, None if starts and ends and ends < starts else ends
+
+
+def _whole_minute(clock):
     return clock and clock.replace(second=0, microsecond=0)
 
 

@@ -17,7 +17,12 @@ def dated(who):
     entries = (
         Entry.objects.filter(audition__season=who.studio.season)
         .select_related(
-            "audition__institution__part_of", "instrument", "requirement_set", "chosen_date", "day"
+            "audition__institution__part_of",
+            "instrument",
+            "requirement_set",
+            "chosen_date",
+            "day",
+            "accompanist",
         )
         .prefetch_related(
             "requirement_set__requirements",

@@ -13,6 +13,7 @@ from studio.entries.cues import SOON, under_headings
 from studio.entries.hairpin import Hairpin, hairpin
 from studio.entries.models import Doer, Entry
 from studio.entries.trial_lessons import Lessons
+from studio.entries.trips import Trips
 from studio.requirements.models import Piece
 
 FADES_AFTER = timedelta(days=14)
@@ -256,6 +257,11 @@ class Part:
     def replies(self):
         """The auditions whose offer wants a reply that presses."""
         return [each for each in self.auditions if each.reply and each.reply.presses]
+
+    @cached_property
+    def trips(self):
+        """The trips.Trips of the dates that are confirmed or asked for."""
+        return Trips(self.season)
 
     @property
     def minutes(self):

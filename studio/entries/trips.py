@@ -3,7 +3,7 @@
 Page, part, score and paper read the same, so that they cannot disagree. Nothing here queries.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from planner.dates import model
@@ -13,12 +13,13 @@ from planner.zones import label, offset_minutes, zone
 from studio.entries.checklist import clock
 from studio.entries.dates import (
     answered,
+    call_of,
     home,
     is_recorded,
     owns,
     place,
     travelling,
-    whole_minute,
+    wall_times,
 )
 from studio.entries.models import Entry
 from studio.workers import Unsolved
@@ -52,7 +53,10 @@ class HopLine:
 
 @dataclass(frozen=True)
 class TripLine:
-    """A trip in words. stops: the names of its auditions. left: when to leave, "" if not known."""
+    """A trip in words. stops: the names of its auditions. left: when to leave, "" if not known.
+
+    unsure: the stops whose date is not confirmed yet, where that is known.
+    """
 
     number: int
     trip: model.Trip
@@ -61,6 +65,7 @@ class TripLine:
     hops: tuple[HopLine, ...]
     left: str
     money: str
+    unsure: str = ""
 
     @property
     def first(self):
@@ -247,7 +252,19 @@ class Trips:
         if not self.entries or self.trouble:
             return ()
         answer, _ = self._answered
-        return Wording(self.problem, self.student.studio.currency).lines(answer.plan)
+        words = Wording(self.problem, self.student.studio.currency)
+        return tuple(self._told(line) for line in words.lines(answer.plan))
+
+    def _told(self, line):
+        """Add what is not confirmed; of a single day with a call its own page says when to go."""
+        entries = self.of(line)
+        unsure = [
+            entry.audition.institution.short
+            for entry in entries
+            if entry.date_state != Entry.DateState.CONFIRMED
+        ]
+        a_day = len(entries) == 1 and line.first == line.last and call_of(entries[0])
+        return replace(line, unsure=listed(unsure), left="" if a_day else line.left)
 
     def of(self, line):
         """Return the entries that a TripLine leads to, in its order."""
@@ -256,19 +273,14 @@ class Trips:
 
 
 def _fixed(entry):
+    """Return the planner's Audition of an entry with a date."""
     date, key = entry.chosen_date, str(entry.pk)
+    starts, ends = wall_times(entry, date)
     return model.Audition(
         key=key,
         name=entry.audition.institution.short,
         place=place(entry.audition.institution),
-        offers=(
-            model.Offer(
-                key=key,
-                on=date.on,
-                starts=whole_minute(date.starts),
-                ends=whole_minute(date.ends),
-            ),
-        ),
+        offers=(model.Offer(key=key, on=date.on, starts=starts, ends=ends),),
         site=str(entry.audition.institution_id),
         fixed=key,
     )

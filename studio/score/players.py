@@ -9,6 +9,7 @@ from planner.deadlines import Kind, When
 from planner.readiness import AuditionReadiness
 from planner.readiness.words import points
 from studio.entries.models import Entry
+from studio.entries.trips import Trips
 
 STATES = {When.DONE: "done", When.OVERDUE: "overdue"}
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -74,6 +75,15 @@ class Away:
 
 
 @dataclass(frozen=True)
+class Trip:
+    """A journey of more than a day, or to more than one audition."""
+
+    first: date
+    last: date
+    words: str
+
+
+@dataclass(frozen=True)
 class Player:
     """One student's line.
 
@@ -95,6 +105,7 @@ class Player:
     dues: tuple[Due, ...] = ()
     auditions: tuple[Audition, ...] = ()
     away: tuple[Away, ...] = ()
+    trips: tuple[Trip, ...] = ()
     undated: tuple[str, ...] = ()
     doubts: tuple[str, ...] = ()
 
@@ -153,6 +164,11 @@ def player(season):
         dues=tuple(_due(cue) for cue in season.cues if _is_shown(cue)),
         auditions=tuple(_audition(entry, season.today) for entry in shown if entry.on),
         away=tuple(Away(days.first, days.last, days.reason) for days in student.days_away.all()),
+        trips=tuple(
+            Trip(line.first, line.last, line.short)
+            for line in Trips(season).lines
+            if line.last > line.first or len(line.stops) > 1
+        ),
         undated=tuple(entry.audition.institution.short for entry in shown if not entry.on),
         doubts=tuple(_doubts(season)),
     )

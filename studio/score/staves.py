@@ -104,6 +104,7 @@ class StaffRow:
     rings: tuple[Ring, ...]
     signs: tuple[Sign, ...]
     gaps: tuple[tuple[float, float], ...]
+    trips: tuple[tuple[float, float, str], ...]
     hairpin: Hairpin | None
 
     @property
@@ -120,6 +121,11 @@ class StaffRow:
     def hairpin_box(self):
         """The viewBox of the hairpin alone, for the list on a phone."""
         return f"{LEFT} {self.bottom + 4} {RIGHT - LEFT} {HAIRPIN + 2}"
+
+    @property
+    def trip_y(self):
+        """The top of the bar of a trip, between the staff and the hairpin."""
+        return round(self.bottom + 1.5, 1)
 
     @property
     def gap_y(self):
@@ -230,6 +236,7 @@ class _Strips:
             rings=rings(marks),
             signs=tuple(self.sign(flag, staff) for flag in flags),
             gaps=tuple(self.gaps(player)),
+            trips=tuple(self.trips(player)),
             hairpin=player.answer and hairpin(player.answer, self.span.x, middle, HAIRPIN),
         )
 
@@ -266,10 +273,22 @@ class _Strips:
     def gaps(self, player):
         """Where the staff is interrupted, as (x, width)."""
         for away in player.away:
-            start = max(self.span.edge(away.first), LEFT)
-            end = min(self.span.edge(away.last) + self.span.per_day, RIGHT)
-            if start < end:
-                yield start, round(end - start, 1)
+            start, breadth = self._days(away)
+            if breadth > 0:
+                yield start, breadth
+
+    def trips(self, player):
+        """Where a bar below the staff tells of a journey, as (x, width, words)."""
+        for trip in player.trips:
+            start, breadth = self._days(trip)
+            if breadth > 0:
+                yield start, breadth, trip.words
+
+    def _days(self, stretch):
+        """Where days from first to last begin, and how wide they are within the staves."""
+        start = max(self.span.edge(stretch.first), LEFT)
+        end = min(self.span.edge(stretch.last) + self.span.per_day, RIGHT)
+        return start, round(end - start, 1)
 
 
 def _column(x, y, step, lines):

@@ -23,28 +23,30 @@ SECONDS = 15  # for the plan; the ways out may take as long again
 class Together:
     """The students of a studio with somebody who comes along to an audition.
 
-    datings: entries.dates.Dating of each; people: accompanists by pk; own_days: StudioDays.
+    datings: entries.dates.Dating of each student; own_days: StudioDays. knows_somebody: whether an
+    accompanist is written down.
     """
 
-    def __init__(self, studio, datings, people, own_days):
-        self.studio, self.people, self.own_days = studio, people, own_days
-        self.all = datings
+    def __init__(self, studio, datings, own_days, knows_somebody=True):
+        self.studio, self.own_days = studio, own_days
+        self.all, self.knows_somebody = datings, knows_somebody
         self.datings = [dating for dating in datings if self._accompanied(dating)]
 
     @classmethod
     def load(cls, who, now=None):
-        """Return what the asker's studio has to plan, in eleven queries."""
+        """Return what the asker's studio has to plan, in nine queries."""
         students = list(dates_queries.dated(who))
         dates, own_days = _by_student(queries.offered(who)), list(queries.own_days(who))
-        people = {person.pk: person for person in readable(who, Accompanist)}
         datings = []
         for student in students:
             student.studio = who.studio
-            for entry in student.entries.all():
-                entry.accompanist = people.get(entry.accompanist_id)
             held = _concerts(own_days, student)
             datings.append(Dating(Season(student, now), dates.get(student.pk, ()), held))
-        return cls(who.studio, datings, people, {day.pk: day for day in own_days}.values())
+        own = list({day.pk: day for day in own_days}.values())
+        together = cls(who.studio, datings, own)
+        if not together.datings:
+            together.knows_somebody = readable(who, Accompanist).exists()
+        return together
 
     @staticmethod
     def _accompanied(dating):
@@ -54,6 +56,11 @@ class Together:
     def entries(self):
         """The entries planned to which somebody comes along."""
         return [e for dating in self.datings for e in dating.kept if companions.keys(e)]
+
+    @property
+    def people(self):
+        """The accompanists who come along, by the key that the planner knows them by."""
+        return {str(e.accompanist_id): e.accompanist for e in self.entries if e.accompanist_id}
 
     @cached_property
     def companions(self):

@@ -20,11 +20,30 @@ from studio.week.outings import Outing
 from studio.workers import Unsolved
 
 CARE = (
-    "Dates that are confirmed or assigned stay as they are; take nothing for granted before the "
-    "institution has confirmed it, and book no travel.",
-    "Points are what the families would pay to be spared ways, nights and school days; money "
-    "figures are estimates, not financial advice.",
+    "Dates that are confirmed or assigned stay as they are. Whoever is away for some hours of a "
+    "day is planned with as if for all of it.",
+    "Students to whose auditions nobody comes along are not in here: their dates stand alone.",
 )
+NAMED = 4  # clashes that the engine's reasons name; more stand in a fold
+NO_DATES = {
+    "title": "No dates to choose yet",
+    "text": "As soon as students are entered for auditions that offer dates, those to which an "
+    "accompanist or the teacher comes along are planned together here.",
+    "label": "Go to the students",
+}
+NOBODY_COMES = {
+    "title": "Nobody is shared",
+    "text": "Nobody comes along to an audition yet. Open a student’s entry and choose who plays, "
+    "or that the teacher comes along: then these dates are planned together.",
+    "label": "Go to the students",
+}
+NOBODY_KNOWN = {
+    "title": "Nobody is shared",
+    "text": "No accompanist is written down. Write down who plays, and how many players a day; "
+    "then choose them in the entries, or say there that the teacher comes along. Until then each "
+    "student’s dates stand alone.",
+    "label": "Add an accompanist",
+}
 
 
 @dataclass(frozen=True)
@@ -78,30 +97,10 @@ class TogetherPage:
         if together.datings:
             return None
         if not any(dating.kept for dating in together.all):
-            return {
-                "title": "No dates to choose yet",
-                "text": "As soon as students are entered for auditions that offer dates, those to "
-                "which an accompanist or the teacher comes along are planned together here.",
-                "url": reverse("students"),
-                "label": "Go to the students",
-            }
-        if together.people:
-            text = (
-                "Nobody comes along to an audition yet. Open a student’s entry and choose who "
-                "plays, or that the teacher comes along: then their dates are planned together."
-            )
-        else:
-            text = (
-                "No accompanist is written down. Write down who plays, with how many players a "
-                "day and the days they are away; then choose them in the entries, or say there "
-                "that the teacher comes along. Until then each student’s dates stand alone."
-            )
-        return {
-            "title": "Nobody is shared",
-            "text": text,
-            "url": reverse("students"),
-            "label": "Go to the students",
-        }
+            return NO_DATES | {"url": reverse("students")}
+        if together.knows_somebody:
+            return NOBODY_COMES | {"url": reverse("students")}
+        return NOBODY_KNOWN | {"url": reverse("accompanist_add") if self.may_edit else ""}
 
     @property
     def summary(self):
@@ -150,12 +149,14 @@ class TogetherPage:
 
     @property
     def total(self):
-        """All points together, and how sure it is that there is nothing better."""
-        points = count_of(self.answer.points, "point")
-        if self.answer.proven:
-            return f"{points} in all. Proven: there is nothing better."
-        least = count_of(self.answer.bound, "point")
-        return f"{points} in all. Not proven in the time: no plan has fewer than {least}."
+        """All points together."""
+        return f"{count_of(self.answer.points, 'point')} in all."
+
+    @property
+    def all_clashes(self):
+        """What would clash if everybody took their own best dates, where it is too much to name."""
+        clashes = self.answer.clashes
+        return [clash.sentence for clash in clashes] if len(clashes) > NAMED else []
 
     @cached_property
     def names(self):
@@ -220,7 +221,7 @@ class TogetherPage:
         days = {}
         for day in self.answer.days:
             days.setdefault(day.companion, []).append(self._day(day))
-        emails = {str(pk): person.email for pk, person in self.together.people.items()}
+        emails = {key: person.email for key, person in self.together.people.items()}
         return [
             Person(each.name, emails.get(each.key, ""), tuple(days.get(each.key, ())))
             for each in self.together.companions

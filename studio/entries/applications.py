@@ -20,6 +20,7 @@ from studio.entries.models import Entry
 from studio.entries.queries import season_entries, with_seasons
 from studio.entries.results import heard, reply
 from studio.entries.tasks import concerns
+from studio.entries.words import money
 from studio.gathered import gathered, read
 from studio.institutions.models import Deadline, Institution
 from studio.requirements.models import Piano, Requirement
@@ -73,16 +74,12 @@ def with_applications(who, pk):
     return with_seasons(readable(who, Student).filter(pk=pk), entries)
 
 
-def money(amount: Decimal) -> str:
-    """Return "60" or "62.50"."""
-    return f"{amount:.2f}".removesuffix(".00")
-
-
 @dataclass(frozen=True)
 class Item:
     """One thing an institution wants: its day, how far it is, and what to know about it.
 
-    cost: None where none is written down. covers: the kinds of application it is one for.
+    cost: None where none is written down. price: the same in words. covers: the kinds of
+    application it is one for.
     """
 
     name: str
@@ -92,12 +89,8 @@ class Item:
     link: str = ""
     notes: tuple = ()
     cost: Decimal | None = None
+    price: str = ""
     covers: tuple = ()
-
-    @property
-    def price(self):
-        """The cost as written, "" without one."""
-        return "" if self.cost is None else money(self.cost)
 
 
 @dataclass(frozen=True)
@@ -127,6 +120,7 @@ class Row:
         self.audition = entry.audition
         self.institution = entry.audition.institution
         self.url = entry.get_absolute_url()
+        self.currency = season.student.studio.currency
         self.cues = {}
         for cue in season.cues_at(entry):
             self.cues.setdefault(cue.task.deadline_id, []).append(cue)
@@ -175,6 +169,7 @@ class Row:
             link=deadline.link,
             notes=tuple(self._notes(deadline)),
             cost=deadline.cost,
+            price="" if deadline.cost is None else money(deadline.cost, self.currency),
             covers=covered(deadline),
         )
 
@@ -215,13 +210,17 @@ class Row:
 
     def _applications(self):
         there = {kind for row in self.deadlines for kind in (row.kind, *covered(row))}
-        asks = [
-            Ask(f"No {kind.value} is written down; is there none?", self.audition_url)
+        lacks = [
+            kind
             for kind in EXPECTED
             if kind not in there and self.institution.kind in DEGREES and not self.is_over
         ]
-        items = self.items(*APPLICATIONS)
-        return Cell("Applications", items, self._unasked(APPLICATIONS), tuple(asks))
+        asks = (
+            Ask(f"No {kind.value} is written down; is there none?", self.audition_url)
+            for kind in lacks
+        )
+        rest = self._unasked(kind for kind in APPLICATIONS if kind not in lacks)
+        return Cell("Applications", self.items(*APPLICATIONS), rest, tuple(asks))
 
     @property
     def audition_url(self):
@@ -235,7 +234,7 @@ class Row:
         items, made = self.items(Kind.RECORDING), recordings.of(self.season, self.entry)
         takes = tuple(
             Item(
-                name=each.name,
+                name=f"Takes, {each.name.lower()}",
                 when="",
                 state=State(each.step, each.sentence),
                 url=reverse("recordings", args=[self.entry.pk]),
@@ -326,12 +325,12 @@ class Applications:
     @property
     def paid(self):
         """What was paid."""
-        return money(_sum(fee for fee in self._fees if fee.state.is_done))
+        return self._sum(fee for fee in self._fees if fee.state.is_done)
 
     @property
     def to_pay(self):
         """What is still to be paid."""
-        return money(_sum(fee for fee in self._fees if fee.state.is_open))
+        return self._sum(fee for fee in self._fees if fee.state.is_open)
 
     @property
     def unknown(self):
@@ -343,6 +342,6 @@ class Applications:
         """Whether anything costs anything."""
         return bool(self._fees)
 
-
-def _sum(fees):
-    return sum((fee.cost for fee in fees if fee.cost is not None), Decimal(0))
+    def _sum(self, fees):
+        known = (fee.cost for fee in fees if fee.cost is not None)
+        return money(sum(known, Decimal(0)), self.season.student.studio.currency)

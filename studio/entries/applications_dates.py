@@ -1,6 +1,7 @@
 """The day of a deadline, of its own or counted back from the student's date, and in words."""
 
 from datetime import date
+from operator import itemgetter
 
 from planner.deadlines import Lead, Unit, Workdays
 from planner.deadlines.wording import dated, lead_words
@@ -23,8 +24,8 @@ def spoken_day(deadline, on: date | None, today: date) -> str:
     return f"{words}, {before}" if words else before
 
 
-def nearest(deadlines, round, day, today: date) -> date | None:
-    """Return the day by which the recording of a round is due, None if no day is known.
+def nearest(deadlines, round, day, today: date):
+    """Return the deadline of a round's recording and its day; (None, None) if no day is known.
 
     Of several deadlines those that name the round, else those that do not name the other; of
     these the first that is not over, else the last. round: of Requirement.Round; day: a function
@@ -33,8 +34,10 @@ def nearest(deadlines, round, day, today: date) -> date | None:
     own, other = ("screening", "final") if round == "screening" else ("final", "screening")
     named = [row for row in deadlines if own in row.name.casefold()]
     rest = [row for row in deadlines if other not in row.name.casefold()]
-    days = sorted(filter(None, map(day, named or rest)))
-    return next((on for on in days if on >= today), days[-1] if days else None)
+    days = sorted(((on, row) for row in named or rest if (on := day(row))), key=itemgetter(0))
+    ahead = [pair for pair in days if pair[0] >= today]
+    on, row = ahead[0] if ahead else days[-1] if days else (None, None)
+    return row, on
 
 
 def _lead(deadline):

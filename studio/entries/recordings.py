@@ -9,6 +9,7 @@ from django.db.models import OuterRef
 from planner.deadlines.wording import dated
 from studio.answers import solve
 from studio.entries.applications_dates import day_of, nearest
+from studio.entries.applications_state import state_of
 from studio.entries.models import Take
 from studio.entries.recordings_bridge import problem
 from studio.entries.tasks import concerns
@@ -123,9 +124,13 @@ class Recording:
         """Rules that stand as text and are not checked."""
         return recording_rules.others(self.rules) if self.rules else ()
 
-    @cached_property
+    @property
     def due(self):
         """The day it has to be there, None if it is not written down."""
+        return self._deadline[1]
+
+    @cached_property
+    def _deadline(self):
         rows = [row for row, _ in read(Deadline, self.entry.recording_rows, DUE)]
         return nearest(
             [row for row in rows if concerns(row, self.entry)],
@@ -209,6 +214,13 @@ class Recording:
             return None
         return max(line.take.sent_on for line in sent)
 
+    @cached_property
+    def ticked(self):
+        """Whether all tasks of its deadline are done, whatever the takes say."""
+        row, _ = self._deadline
+        cues = [c for c in self.season.cues_at(self.entry) if row and c.task.deadline_id == row.pk]
+        return state_of(cues, self.today).is_done
+
     @property
     def ready(self):
         """Whether what is to be sent is chosen, and nothing is left to look at."""
@@ -218,7 +230,7 @@ class Recording:
     @property
     def step(self):
         """ "done", "late" or "open"."""
-        if self.sent_on:
+        if self.sent_on or self.ticked:
             return "done"
         return "late" if self.due and self.due < self.today else "open"
 
@@ -227,6 +239,8 @@ class Recording:
         """What is still missing, in one line."""
         if self.sent_on:
             return f"Sent on {dated(self.sent_on, self.today, full=False)}"
+        if self.ticked:
+            return "Done by its tasks; which take was sent is not written down"
         if not self.wanted:
             return "No piece is chosen for it yet"
         if self.rules is None:

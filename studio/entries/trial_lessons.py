@@ -16,6 +16,7 @@ from studio.accounts.access import readable
 from studio.entries.checklist import clock, within
 from studio.entries.models import TrialLesson
 from studio.entries.network import place_zone
+from studio.entries.words import money
 from studio.gathered import gathered, read
 from studio.institutions.models import Institution
 
@@ -61,10 +62,13 @@ class When:
 
 
 class Lesson:
-    """One trial lesson as pages and calendars show it. today, home_zone: the student's."""
+    """One trial lesson as pages and calendars show it.
 
-    def __init__(self, row, today: date, home_zone: str):
-        self.row, self.today, self.home_zone = row, today, home_zone
+    today, home_zone: the student's. currency: the studio's.
+    """
+
+    def __init__(self, row, today: date, home_zone: str, currency: str = ""):
+        self.row, self.today, self.home_zone, self.currency = row, today, home_zone, currency
 
     @property
     def place(self):
@@ -133,6 +137,11 @@ class Lesson:
         return row.reply == Reply.YES or waited
 
     @property
+    def price(self):
+        """What it costs, "" where that is not written down."""
+        return "" if self.row.cost is None else money(self.row.cost, self.currency)
+
+    @property
     def questions(self):
         """The student's questions, one each."""
         return [line.strip() for line in self.row.questions.splitlines() if line.strip()]
@@ -141,13 +150,15 @@ class Lesson:
 class Lessons:
     """A student's trial lessons: those ahead by their day, then those that were, latest first."""
 
-    def __init__(self, rows, today, home_zone):
-        self.all = [Lesson(row, today, home_zone) for row in rows]
+    def __init__(self, rows, today, home_zone, currency=""):
+        self.currency = currency
+        self.all = [Lesson(row, today, home_zone, currency) for row in rows]
 
     @classmethod
     def of(cls, season):
         """Return those of a bridge.Season whose student is of `with_lessons`."""
-        return cls(lessons_of(season.student), season.today, season.student.home_zone)
+        student = season.student
+        return cls(lessons_of(student), season.today, student.home_zone, student.studio.currency)
 
     @property
     def ahead(self):
@@ -165,7 +176,7 @@ class Lessons:
         return [each for each in (*self.ahead, *self.over) if each.row.reply != Reply.NO]
 
     def cost(self, held):
-        """Return what those that took place cost, or those to come; None: nothing is known."""
+        """Return what those that took place cost, or those to come; "": nothing is known."""
         some = [
             each.row.cost
             for each in self.all
@@ -173,16 +184,16 @@ class Lessons:
             and each.row.reply != Reply.NO
             and (each.row.held if held else each.is_ahead)
         ]
-        return sum(some) if some else None
+        return money(sum(some), self.currency) if some else ""
 
     @property
     def spent(self):
-        """What those that took place cost, None if nothing is written down."""
+        """What those that took place cost, "" if nothing is written down."""
         return self.cost(held=True)
 
     @property
     def to_spend(self):
-        """What those ahead will cost, None if nothing is written down."""
+        """What those ahead will cost, "" if nothing is written down."""
         return self.cost(held=False)
 
 

@@ -22,6 +22,7 @@ from tests.factories import (
     PieceFactory,
     RecordingRulesFactory,
     TakeFactory,
+    TaskFactory,
 )
 
 pytestmark = pytest.mark.django_db
@@ -140,8 +141,9 @@ def deadlines(*named):
     ],
 )
 def test_the_nearest_deadline_of_its_round_counts(named, round, due):
-    found = nearest(deadlines(*named), round, lambda row: row.on, date(2026, 11, 25))
+    row, found = nearest(deadlines(*named), round, lambda row: row.on, date(2026, 11, 25))
     assert (found and found.day) == due
+    assert (row and row.on) == found
 
 
 # the takes
@@ -230,6 +232,16 @@ def test_it_is_late_once_its_day_is_over(people, entry, rules, clock):
     assert read(people, entry)[0].step == "open"
     clock.move_to("2026-12-09 18:00Z")
     assert read(people, entry)[0].step == "late"
+
+
+def test_what_its_tasks_say_is_done_is_not_called_late(people, entry, rules, clock):
+    clock.move_to("2026-12-09 18:00Z")
+    task = TaskFactory(entry=entry, deadline=Deadline.objects.get(), on=None)
+    assert read(people, entry)[0].step == "late"
+    task.tick(people.ines.user, date(2026, 12, 7))
+    (recording,) = read(people, entry)
+    assert recording.step == "done"
+    assert recording.sentence == "Done by its tasks; which take was sent is not written down"
 
 
 def test_what_is_allowed_need_not_be_looked_for(people, entry, rules, pieces):

@@ -103,10 +103,10 @@ def test_costs_are_added_up_without_those_refused(people):
         TrialLessonFactory(
             student=people.sam_student, cost=cost and Decimal(cost), held=held, reply=reply, on=on
         )
-    found = Lessons(lessons(people.ines, people.sam_student), TODAY, CHICAGO)
-    assert (found.spent, found.to_spend) == (Decimal("100.50"), Decimal("80"))
+    found = Lessons(lessons(people.ines, people.sam_student), TODAY, CHICAGO, "USD")
+    assert (found.spent, found.to_spend) == ("100.50 USD", "80 USD")
     none = Lessons([], TODAY, CHICAGO)
-    assert (none.spent, none.to_spend) == (None, None)
+    assert (none.spent, none.to_spend) == ("", "")
 
 
 def test_those_to_come_stand_first_by_their_day(people):
@@ -219,7 +219,7 @@ def test_the_list_tells_all_of_it(as_teacher, lesson):
         "13:00 at home",
         "Long tones",
         "How often?",
-        "Those to come will cost 80.00 USD.",
+        "Those to come will cost 80 USD.",
         "not financial advice",
     ):
         assert words in page, words

@@ -29,7 +29,9 @@ def trial_lessons(request, pk):
     today = timezone.localdate(timezone=zone(student.home_zone))
     context = {
         "student": student,
-        "lessons": of.Lessons(of.lessons(who, student), today, student.home_zone),
+        "lessons": of.Lessons(
+            of.lessons(who, student), today, student.home_zone, who.studio.currency
+        ),
         "may_edit": may_add(who, TrialLesson),
         "ask": of.ASK,
     }

@@ -94,7 +94,7 @@ class Places:
         end = network.ef[held.index]
         if end <= self.today and not lag.count:
             return f"It comes after {held.tasks[0].name}, which can be done today."
-        wait = f", and {lead_words(lag)} have to pass" if lag.count else ""
+        wait = f", and {lead_words(lag)} must pass" if lag.count else ""
         return f"{held.tasks[0].name} is done on {self._day(end)} at the earliest{wait}."
 
     def _released(self, release: Release) -> str:

@@ -100,7 +100,7 @@ def test_a_lag_passes_between_two_tasks_and_steps_over_days_off():
     found, dues = ask([until(20)], [task("a"), task("b", after=(After("a", lag),))])
     assert dues["b"].earliest_start == date(2026, 12, 17)
     assert dues["b"].bound_by.endswith("Monday 14 December at the earliest, and 3 working days "
-                                       "have to pass.")  # fmt: skip
+                                       "must pass.")  # fmt: skip
     # Sunday 3 January rolls back to Thursday 31 December; 25 and 24 December are off.
     assert dues["a"].plan_by == date(2026, 12, 28)
 
@@ -128,6 +128,15 @@ def test_what_is_not_needed_passes_on_what_it_waits_for():
     assert (dues["c"].earliest_start, dues["c"].waits_for) == (day(6), "Task a")
     assert (dues["c"].chain, dues["a"].plan_by) == (("a", "c"), day(19))
     assert dues["a"].reasons[0] == "Needed by Saturday 2 January for: Task c."
+    passed = [
+        tasks[0],
+        replace(tasks[1], after=(After("a", Lead(2)),)),
+        task("c", after=(After("b"),)),
+    ]
+    _, dues = ask([until(20)], passed)
+    assert dues["c"].bound_by == (
+        "Task a is done on Saturday 19 December at the earliest, and 2 days must pass."
+    )
     done = [replace(tasks[0], done_on=day(-2)), replace(tasks[1], after=(After("a", Lead(6)),))]
     _, dues = ask([until(20)], [*done, tasks[2]])
     assert dues["c"].earliest_start == day(-2 + 6 + 1)

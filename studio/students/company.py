@@ -30,8 +30,10 @@ def accompanists(request):
         "empty": contexts.no_accompanists(who),
         "add_url": editable and reverse("accompanist_add"),
         "add_label": "Add an accompanist",
-        "other_url": reverse("own_days"),
-        "other_label": "Days they are away",
+        "others": [
+            ("Days they are away", reverse("own_days")),
+            ("Who is wanted where", reverse("together")),
+        ],
     }
     return render(request, "partials/list_page.html", context)
 
@@ -44,6 +46,7 @@ def accompanist_add(request):
         AccompanistForm,
         Accompanist(studio=request.who.studio),
         title="Add an accompanist",
+        intro="Then say in each entry who comes along to play.",
         back=reverse("accompanists"),
         again=True,
     )
@@ -128,7 +131,8 @@ def recommender_add(request, pk):
         Recommender(student=student),
         title="Add a recommender",
         over=student.name,
-        intro="Somebody who writes letters. They are asked once, however many letters it is.",
+        intro="Then choose them in the task of each letter: they are asked once, however many "
+        "letters it is.",
         back=student.get_absolute_url(),
         again=True,
     )

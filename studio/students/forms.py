@@ -41,6 +41,11 @@ class StudentForm(StudioForm):
             "also_plays",
             "notes",
         ]
+        labels = {
+            "since": "Here since",
+            "lesson_day": "Lesson day",
+            "lesson_at": "Lesson time",
+        }
         help_texts = {
             "email": "Needed for their invitation.",
             "latitude": "As a map shows it: 41.88.",

@@ -11,7 +11,8 @@ from planner.dates.model import Audition, Burden, Offer, Plan, Price, Problem, W
 from planner.dates.search import Found, least
 from planner.dates.trips import believed
 
-AGAIN = 20  # steps for a bound that begins from that of a like search
+AGAIN = 60  # steps for a bound that begins from that of a like search
+SHARE = 8  # of the time left, for one date
 SETS = 600  # of auditions that are tried to find the smallest that does not go together
 LEFT_OUT = 3  # auditions at most
 TRIES = 60
@@ -78,7 +79,7 @@ class Prices:
         if self.plan is None:
             why = words.NO_PLAN if self.best.proven else ""
             return Price(audition.key, offer.key, None, None, why)
-        if not self.best.proven:
+        if not self.best.proven or time.monotonic() > self.deadline:
             return Price(audition.key, offer.key, None)
         return self._forced(audition, offer)
 
@@ -136,7 +137,7 @@ def conflict(case: Case, deadline: float) -> tuple[int, ...]:
     """Return the fewest auditions that do not go together.
 
     Whichever of them is left out, the rest of them does. There are no fewer than these where the
-    sets to try are not too many for the clock.
+    sets to try are not too many; () where the clock stopped it.
     """
     every, tried = range(len(case.auditions)), 0
     for size in (1, 2, 3):
@@ -151,6 +152,8 @@ def conflict(case: Case, deadline: float) -> tuple[int, ...]:
 
 def _irreducible(case: Case, left: set[int], deadline: float) -> tuple[int, ...]:
     for index in sorted(left, reverse=True):
+        if time.monotonic() > deadline:
+            return ()
         if not fits(case, left - {index}, deadline):
             left = left - {index}
     return tuple(sorted(left))
@@ -183,7 +186,11 @@ def _left_out(case: Case, clash: tuple[int, ...], deadline: float) -> Iterator[W
     # What does not go together still does not, unless one of it is left out.
     sets = [frozenset({index}) for index in clash]
     for _ in range(LEFT_OUT):
-        solved = [(out, _points(case, deadline, out)) for out in sets[:TRIES]]
+        solved = [
+            (out, _points(case, deadline, out))
+            for out in sets[:TRIES]
+            if time.monotonic() < deadline
+        ]
         for out, points in solved:
             if points is not None:
                 auditions = [case.auditions[index] for index in sorted(out)]

@@ -12,8 +12,10 @@ from dataclasses import dataclass
 from planner.dates.field import FAR, Field
 
 STEPS = 90
-PATIENCE = 6  # steps without a better bound before they get smaller
+PATIENCE = 5  # steps without a better bound before they get smaller
 SHORTEST = 0.02
+KEEP = 0.5  # of the last direction
+ABOVE = 30  # a bound can mostly be raised by this part of it
 
 
 @dataclass(frozen=True)
@@ -43,6 +45,8 @@ class _Climb:
         self.path: tuple[int, ...] | None = None
         self.cost = FAR
         self.scale, self.stale = 1.0, 0
+        self.way = [0.0] * field.need
+        self.alone = sum(_alone(field))
 
     def run(self, steps: int) -> Bounds:
         for _ in range(steps):
@@ -81,9 +85,13 @@ class _Climb:
 
     def _step(self, bound: int, off: list[int]) -> None:
         best = self.best[0]
-        aim = self.cost if self.path else best + abs(best) // 20 + 1
-        step = self.scale * max(aim - bound, 1) / sum(number * number for number in off)
-        for index, number in enumerate(off):
+        room = max((self.alone - best) // 2, abs(best) // ABOVE) + 1
+        aim = self.cost if self.path else best + room
+        # Part of the last direction is kept, or the steps go to and fro.
+        self.way = [new + KEEP * old for new, old in zip(off, self.way, strict=True)]
+        square = sum(number * number for number in self.way)
+        step = self.scale * max(aim - bound, 1) / square if square else 0
+        for index, number in enumerate(self.way):
             self.worths[index] += round(step * number)
 
 
@@ -92,7 +100,9 @@ def _alone(field: Field) -> list[int]:
     alone = [FAR] * field.size
     for node in field.nodes:
         index = field.of[node]
-        alone[index] = min(alone[index], field.first[node] + field.last[node])
+        costs = field.graph.first[node], field.graph.last[node]
+        if None not in costs:
+            alone[index] = min(alone[index], sum(costs))
     known = [worth for worth in alone[: field.need] if worth < FAR // 2]
     usual = max(known, default=0)
     worths = [worth if worth < FAR // 2 else usual for worth in alone]

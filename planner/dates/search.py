@@ -15,7 +15,7 @@ from planner.dates.graph import Graph
 from planner.dates.relax import STEPS, Bounds, bounds
 
 RAISE = 4  # times the room above the bound, where it was too narrow
-SWEPT = 300_000  # labels without costs that are looked at to see whether there is a path at all
+SWEPT = 150_000  # labels without costs that are looked at to see whether there is a path at all
 MANY = 3000  # labels without a path, after which that is worth a look
 LOOK = 512  # labels between two looks at the clock
 BEAM = 200  # labels kept at a node when there is no time left to prove anything
@@ -149,7 +149,7 @@ class _Search:
         done, pops = [], 0
         while heap:
             pops += 1
-            if pops % LOOK == 0 and self.deadline and time.monotonic() > self.deadline:
+            if pops % LOOK == 0 and self._late_now():
                 return done, self._beyond(), heap[0][0] + self.paid
             value, _, node, taken, spent, before = heapq.heappop(heap)
             if node < 0:
@@ -164,6 +164,9 @@ class _Search:
                 self._home(spent + self.field.last[node], here)
             self._push(self.ways[node], spent, taken, here)
         return done, self._beyond(), None
+
+    def _late_now(self) -> bool:
+        return self.deadline is not None and time.monotonic() > self.deadline
 
     def _beyond(self) -> int | None:
         return None if self.beyond == FAR else self.beyond + self.paid
@@ -217,7 +220,7 @@ class _Search:
             if field.last[node] < FAR and self.full in here:
                 return False
             count += len(here)
-            if count > SWEPT:
+            if count > SWEPT or self._late_now():
                 return False
             for to, _ in field.arcs[node]:
                 mark, missing = bit[to], late[to]

@@ -4,8 +4,9 @@ from dataclasses import dataclass, field
 
 from planner.together import conflict, words
 from planner.together.case import Case
-from planner.together.joint import Clock, Joint, best, components
+from planner.together.joint import Clock, Joint, best, components, floor
 from planner.together.model import Conflict, Problem
+from planner.together.turns import in_turn
 
 
 @dataclass
@@ -68,5 +69,13 @@ def settle(case: Case, clock: Clock) -> Settled:
             rest = [net for net in nets if net not in group]
             waiting = components(case, rest) + waiting
         else:
-            settled.refuse(case, tuple(nets), conflict.asked(case, nets), False)
+            _some(case, settled, nets)
     return settled
+
+
+def _some(case: Case, settled: Settled, nets: list[int]) -> None:
+    """Take what one after another can take, where nothing was found for all in time."""
+    paths = in_turn(case, nets)
+    settled.take(case, list(paths), Joint(paths, floor(case, list(paths)), False))
+    rest = tuple(net for net in nets if net not in paths)
+    settled.refuse(case, rest, conflict.asked(case, rest), False)

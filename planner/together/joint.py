@@ -75,7 +75,7 @@ def own_points(case: Case, nets: list[int]) -> int:
 def best(case: Case, nets: list[int], seconds: float) -> Joint:
     """Return the best plans for the students `nets`, each of whom has dates alone."""
     joint = _best(case, nets, seconds)
-    return _or_in_turn(case, nets, replace(joint, bound=max(joint.bound, _floor(case, nets))))
+    return _or_in_turn(case, nets, replace(joint, bound=max(joint.bound, floor(case, nets))))
 
 
 def _best(case: Case, nets: list[int], seconds: float) -> Joint:
@@ -84,7 +84,7 @@ def _best(case: Case, nets: list[int], seconds: float) -> Joint:
     if _free(case, nets):
         proven = all(found.proven for found in own.values())
         paths = {net: found.path for net, found in own.items()}
-        return Joint(paths, points if proven else _floor(case, nets), proven)
+        return Joint(paths, points if proven else floor(case, nets), proven)
     flow, clock = Flow(case, nets), Clock(seconds)
     if flow.big * max(points, 1) // SHARE <= LARGEST:
         return _joint(flow, points, solve(flow.model, flow.cost, clock.left))
@@ -122,7 +122,7 @@ def possible(case: Case, nets: list[int], seconds: float) -> bool | None:
     return None if solved.values is None and not solved.infeasible else not solved.infeasible
 
 
-def _floor(case: Case, nets: list[int]) -> int:
+def floor(case: Case, nets: list[int]) -> int:
     """Return points than which no plans have fewer, companions or not."""
     return sum(case.parties[net].points(case.parties[net].own.bound or 0) for net in nets)
 

@@ -26,6 +26,7 @@ from studio.workers import Unsolved
 
 SETTLED = frozenset({Entry.DateState.CONFIRMED, Entry.DateState.ASKED})
 HOME_WORD = "home"
+NOT_TOGETHER = "The dates chosen so far cannot all be reached: look at them again."
 
 
 @dataclass(frozen=True)
@@ -239,7 +240,7 @@ class Trips:
             answer = answered(self.problem)
         except Unsolved as error:
             return None, str(error)
-        return answer, "" if answer.plan else answer.sentence
+        return answer, "" if answer.plan else NOT_TOGETHER
 
     @property
     def trouble(self):

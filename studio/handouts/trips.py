@@ -19,11 +19,14 @@ CARE = "Book no travel before the institution confirms. Figures are estimates."
 
 @dataclass(frozen=True)
 class Sheet:
-    """One trip as it is printed: its line, what is not sure about it, and boxes to tick."""
+    """One trip as it is printed: its TripLine, what is not sure about it, and boxes to tick.
+
+    boxes: (words, whether it is ticked already).
+    """
 
     line: object
     open: tuple[str, ...]
-    boxes: tuple[str, ...]
+    boxes: tuple[tuple[str, bool], ...]
 
 
 @require_safe
@@ -58,10 +61,13 @@ def _sheet(trips, line):
         if entry.chosen_date.place
     ]
     boxes = [
-        *(f"{entry.audition.institution.short} confirmed" for entry in entries),
-        "Travel booked",
-        *([f"Room booked, {count(trip.nights, 'nights')}"] if trip.nights else []),
-        *(["School told"] if trip.school_days else []),
+        *(
+            (f"{entry.audition.institution.short} confirmed", entry.date_state == confirmed)
+            for entry in entries
+        ),
+        ("Travel booked", False),
+        *([(f"Room booked, {count(trip.nights, 'nights')}", False)] if trip.nights else []),
+        *([("School told", False)] if trip.school_days else []),
     ]
     return Sheet(line, (*unsure, *places), tuple(boxes))
 

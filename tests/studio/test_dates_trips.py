@@ -91,7 +91,7 @@ def test_two_dates_that_cannot_both_be_reached_are_said(people):
         chosen(people.sam_student, name, point, date(2027, 2, 6))
     found = trips(people)
     assert found.lines == ()
-    assert "do not go together" in found.trouble
+    assert "cannot all be reached" in found.trouble
 
 
 def test_a_home_that_is_not_known_gives_no_hour(people, two):

@@ -235,7 +235,7 @@ class ResultForm(StudioForm):
     class Meta:
         model = Entry
         fields = ["result", "result_on", "waiting_place", "reply", "replied_on"]
-        help_texts = {"waiting_place": "If they say it."}
+        labels = {"waiting_place": "Waiting place"}
 
     def clean(self):
         """Refuse what does not go together: a place on no list, a reply to no offer, its day."""

@@ -254,6 +254,11 @@ class Part:
         return Lessons.of(self.season).shown
 
     @property
+    def trial_lessons_ahead(self):
+        """Those to come."""
+        return [each for each in self.trial_lessons if each.is_ahead]
+
+    @property
     def replies(self):
         """The auditions whose offer wants a reply that presses."""
         return [each for each in self.auditions if each.reply and each.reply.presses]

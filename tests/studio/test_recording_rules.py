@@ -109,6 +109,12 @@ def test_the_sets_page_tells_them_and_what_is_lacking(as_teacher, asked):
     assert "Final recording: nobody has written down how it is made." in page
 
 
+def test_who_verifies_a_set_reads_how_its_recordings_are_made(as_teacher, asked):
+    RecordingRulesFactory(requirement_set=asked, editing="no")
+    page = as_teacher.get(reverse("requirement_set_verify", args=[asked.pk])).content.decode()
+    assert "Not edited; at most 6 months old." in page
+
+
 def test_a_copy_and_a_rolled_set_take_them_along(asked):
     RecordingRulesFactory(requirement_set=asked, max_age=6, editing="no")
     source = queries.copied_sets().get(pk=asked.pk)

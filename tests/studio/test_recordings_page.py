@@ -1,19 +1,21 @@
 """The recordings of an entry: what goes on them, the takes, what is missing, what was sent."""
 
+import io
 from datetime import date
 
 import pytest
 import time_machine
+from django.core.cache import caches
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from pypdf import PdfReader
 
-from studio.entries.applications_dates import nearest
 from studio.entries.bridge import Season
 from studio.entries.choices import with_entry
 from studio.entries.models import Take
 from studio.entries.recordings import of
-from studio.entries.recordings_bridge import pictured, problem
+from studio.entries.recordings_bridge import problem
 from studio.institutions.models import Deadline
 from tests.factories import (
     AssignmentFactory,
@@ -115,35 +117,6 @@ def test_rules_without_pieces_say_so(people):
     RecordingRulesFactory(requirement_set=entry.requirement_set)
     (recording,) = read(people, entry)
     assert recording.sentence == "No piece is chosen for it yet"
-
-
-# the day it is due
-
-
-def deadlines(*named):
-    return [Deadline(name=name, on=on) for name, on in named]
-
-
-@pytest.mark.parametrize(
-    ("named", "round", "due"),
-    [
-        ([], "screening", None),
-        ([("recording", date(2026, 12, 8)), ("video", date(2027, 1, 9))], "screening", 8),
-        ([("recording", date(2026, 11, 1)), ("video", date(2027, 1, 9))], "screening", 9),
-        ([("recording", date(2026, 11, 1))], "screening", 1),
-        (
-            [("screening recording", date(2026, 12, 8)), ("final recording", date(2027, 1, 9))],
-            "final",
-            9,
-        ),
-        ([("final recording", date(2026, 12, 1)), ("video", date(2027, 1, 9))], "screening", 9),
-        ([("final recording", date(2026, 12, 1))], "screening", None),
-    ],
-)
-def test_the_nearest_deadline_of_its_round_counts(named, round, due):
-    row, found = nearest(deadlines(*named), round, lambda row: row.on, date(2026, 11, 25))
-    assert (found and found.day) == due
-    assert (row and row.on) == found
 
 
 # the takes
@@ -249,20 +222,6 @@ def test_what_is_allowed_need_not_be_looked_for(people, entry, rules, pieces):
     rules.save()
     good(entry, rules, pieces[0], silence_seen=False, edited="not stated")
     assert read(people, entry)[0].judged[0].look == ()
-
-
-@pytest.mark.parametrize(
-    ("file", "picture"),
-    [
-        ("study.MP4", True),
-        ("study.wav", False),
-        ("https://films.example/watch.mov?v=1", True),
-        ("https://films.example/abc", None),
-        ("", None),
-    ],
-)
-def test_a_file_tells_by_its_ending_whether_it_has_a_picture(file, picture):
-    assert pictured(file) is picture
 
 
 # the pages
@@ -389,6 +348,14 @@ def test_the_part_and_the_entry_say_in_a_line_what_is_missing(client, people, en
         page = client.get(url).content.decode()
         assert "due Tuesday 8 December: " in page, url
         assert "Record “The slow study” and “The solo”" in page, url
+
+
+def test_the_part_on_paper_says_it_too(as_student, entry, rules):
+    pdf = PdfReader(io.BytesIO(as_student.get(reverse("part_sheet")).content))
+    text = " ".join(" ".join(page.extract_text() for page in pdf.pages).split())
+    assert "Screening recording" in text
+    assert "Record “The slow study” and “The solo”" in text
+    caches["sheets"].clear()
 
 
 def test_it_asks_as_often_for_many_takes_as_for_few(as_teacher, entry, rules, pieces):

@@ -1,12 +1,15 @@
 """Trial lessons: the teacher keeps them, the student writes two fields, calendars know the day."""
 
+import io
 from datetime import date, time, timedelta
 from decimal import Decimal
 
 import pytest
 import time_machine
 import vobject
+from django.core.cache import caches
 from django.urls import reverse
+from pypdf import PdfReader
 
 from studio.entries.models import TrialLesson
 from studio.entries.trial_lessons import Lesson, Lessons, lessons, lessons_of, with_lessons
@@ -24,6 +27,7 @@ CHICAGO = "America/Chicago"
 def clock():
     with time_machine.travel("2026-11-25 18:00Z", tick=False) as moved:
         yield moved
+    caches["sheets"].clear()
 
 
 @pytest.fixture
@@ -284,6 +288,13 @@ def test_the_part_shows_the_students_own_and_what_to_ask(as_student, people, les
     assert reverse("trial_lesson_words", args=[lesson.pk]) in page
     assert "Mia’s teacher" not in page
     assert "Said no" not in page
+
+
+def test_the_part_on_paper_has_it_too(as_student, lesson):
+    pdf = PdfReader(io.BytesIO(as_student.get(reverse("part_sheet")).content))
+    text = " ".join(" ".join(page.extract_text() for page in pdf.pages).split())
+    assert "Trial lessons" in text
+    assert "with P. Osei: Saturday 5 December, 14:00 New York time, 13:00 at home." in text
 
 
 def test_the_form_tells_what_is_worth_asking(as_student, lesson):

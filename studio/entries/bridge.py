@@ -92,13 +92,18 @@ class Cue:
         return isinstance(self.due, deadlines.TaskDue)
 
     @property
+    def late(self):
+        """Whether its day has passed."""
+        return self.dated and bool(self.due.late_days)
+
+    @property
     def trouble(self):
         """What needs somebody now, in red pencil; "" where nothing does."""
         if not self.dated or self.due.when in CLOSED:
             return ""
         if self.due.closed:
             return "closed"
-        if self.due.impossible and not self.due.late_days:
+        if self.due.impossible and not self.late:
             return "too late"
         return "held up" if self.held else ""
 
@@ -183,9 +188,12 @@ class Season:
 
     def ready_for(self, task, entry):
         """Return the network.Ready of a task: nothing to wait for where it needs no pieces."""
-        if task.needs != Needs.PIECES or not entry.is_live or not is_open(task, entry):
-            return Ready()
-        return ready(self, task, entry)
+        wanted = task.needs == Needs.PIECES and entry.is_live and self.is_open(task, entry)
+        return ready(self, task, entry) if wanted else Ready()
+
+    def is_open(self, task, entry):
+        """Whether a task is still to be done, as network.is_open."""
+        return is_open(task, entry, self.today)
 
     @cached_property
     def piece_answers(self):
@@ -207,9 +215,10 @@ class Season:
         """Each task's Cue, those of one errand together: still to do, or done on one day."""
         tasks = {str(task.pk): (task, e) for e in self.entries for task in e.tasks.all()}
         found = {}
-        for due in (*self.deadlines.tasks, *self.deadlines.undated):
+        dues = (*self.deadlines.tasks, *self.deadlines.undated)
+        for due in sorted(dues, key=lambda due: not getattr(due, "stands_for_all", True)):
             task, entry = tasks[due.key]
-            one = mark(task) if task.done_on or is_open(task, entry) else None
+            one = mark(task) if task.done_on or self.is_open(task, entry) else None
             key = (one, task.done_on) if one else task.pk
             if first := found.get(key):
                 found[key] = replace(first, also=(*first.also, (task, entry)))
@@ -251,13 +260,13 @@ class Season:
 
     @cached_property
     def open_cues(self):
-        """Cues neither done nor dropped, of entries that are not withdrawn."""
-        return [cue for cue in self.cues if is_open(cue.task, cue.entry)]
+        """Cues neither done nor dropped, of entries not withdrawn and days not over."""
+        return [cue for cue in self.cues if self.is_open(cue.task, cue.entry)]
 
     @cached_property
     def open_undated(self):
         """The same of what has no date yet."""
-        return [cue for cue in self.undated if is_open(cue.task, cue.entry)]
+        return [cue for cue in self.undated if self.is_open(cue.task, cue.entry)]
 
     @cached_property
     def teacher_checks(self):

@@ -7,7 +7,7 @@ handout draw the same.
 from dataclasses import dataclass
 from functools import cached_property
 
-from planner.deadlines import Lead, Unit
+from planner.deadlines import Lead, Unit, When
 from planner.deadlines.wording import dated, lead_words
 from planner.readiness.words import day, points
 from planner.zones import spoken
@@ -54,7 +54,7 @@ class Step:
     @property
     def state(self):
         """ "late", "open", "done" or "" where nothing is to be done for it."""
-        if any(cue.due.late_days for cue in self.cues):
+        if any(cue.late for cue in self.cues):
             return "late"
         if any(cue.task.state == Task.State.OPEN for cue in self.cues):
             return "open"
@@ -210,7 +210,7 @@ class Checklist:
         """The institution's deadlines in order, then the tasks with a date of their own."""
         cues = {}
         for cue in self.season.cues_at(self.entry):
-            if cue.task.state != Task.State.DROPPED:
+            if cue.due.when != When.DROPPED:
                 cues.setdefault(cue.task.deadline_id, []).append(cue)
         steps = [
             Step(each.name, self._when(each), each.link, tuple(cues.get(each.pk, ())))

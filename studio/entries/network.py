@@ -33,7 +33,7 @@ def deadlines_problem(season):
     """Return the planner.deadlines.Problem of a Season: all tasks of all its entries."""
     tasks = [(task, entry) for entry in season.entries for task in entry.tasks.all()]
     there = {task.pk for task, _ in tasks}
-    closings = {_closing_key(task, entry): (task.deadline, entry) for task, entry in tasks}
+    closings = {closing_key(task, entry): (task.deadline, entry) for task, entry in tasks}
     closings.pop(None, None)
     counted = [_deadline(season, *found, closings) for found in closings.values()]
     anchored = {closing.anchor for closing in counted}
@@ -75,9 +75,12 @@ def audition_name(entry):
     return f"the {entry.audition.institution.short} audition"
 
 
-def is_open(task, entry):
-    """Whether a task is still to be done: not where its entry is withdrawn."""
-    return task.state not in OUT_OF_HAND and entry.result != Entry.Result.WITHDRAWN
+def is_open(task, entry, today):
+    """Whether a task is still to be done: not for a withdrawn entry, nor for a day that is over."""
+    if task.state in OUT_OF_HAND or entry.result == Entry.Result.WITHDRAWN:
+        return False
+    over = not entry.is_live or (entry.on is not None and entry.on < today)
+    return not (task.of_day and over)
 
 
 def mark(task):
@@ -94,7 +97,7 @@ def mark(task):
     return f"{task.doer}, {task.name.casefold()}"
 
 
-def _closing_key(task, entry):
+def closing_key(task, entry):
     """The key of what a task counts back from; None: it has a date of its own."""
     if task.of_day:
         return f"day-{entry.pk}"
@@ -152,14 +155,14 @@ def _deadline(season, deadline, entry, closings):
 
 
 def _task(season, task, entry, there):
-    wanted = is_open(task, entry)
+    wanted = is_open(task, entry, season.today)
     ready = season.ready_for(task, entry)
     unsettled = task.needs == Needs.DATE and entry.date_state != Entry.DateState.CONFIRMED
     return deadlines.Task(
         key=str(task.pk),
         name=task.name,
         doer=Doer(task.doer).value,
-        deadline=_closing_key(task, entry),
+        deadline=closing_key(task, entry),
         on=task.on,
         lead=deadlines.Lead(task.lead, deadlines.Unit(task.lead_unit)),
         takes=deadlines.Lead(task.takes),

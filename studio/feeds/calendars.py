@@ -13,8 +13,9 @@ from django.urls import reverse
 from icalendar import Alarm, Calendar, Event, Timezone, vDuration, vText
 
 from planner import zones
+from planner.deadlines import When
 from studio.days.contexts import Day
-from studio.entries.models import Doer, Entry, Task
+from studio.entries.models import Doer, Entry
 from studio.entries.trial_lessons import Lessons
 from studio.feeds.sources import Stamps, called, seasons
 from studio.feeds.trials import Trial
@@ -100,7 +101,7 @@ class _Writer:
         return event
 
     def _task(self, student, cue):
-        task, entry = cue.task, cue.entry
+        task = cue.task
         stamp = self.stamps.of(*_made_of(cue))
         mark = " (done)" if cue.done else ""
         summary = f"{self._whose(student)}{cue.title}{mark}"
@@ -111,7 +112,7 @@ class _Writer:
         event.add("dtstart", cue.due.plan_by)
         event.add("dtend", cue.due.plan_by + timedelta(days=1))
         event.add("transp", "TRANSPARENT")
-        if task.state == Task.State.DROPPED or entry.result == Entry.Result.WITHDRAWN:
+        if cue.due.when == When.DROPPED:
             event.add("status", "CANCELLED")
         elif not cue.done and self._reminds(task):
             event.add_component(_alarm(REMIND_AT, summary))

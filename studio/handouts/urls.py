@@ -9,6 +9,7 @@ urlpatterns = [
     path("entries/<int:pk>/day-sheet.pdf", views.day_sheet, name="day_sheet"),
     path("part.pdf", views.part_sheet, name="part_sheet"),
     path("students/<int:pk>/part.pdf", views.student_part_sheet, name="student_part_sheet"),
+    path("students/<int:pk>/deadlines.pdf", views.deadlines_sheet, name="deadlines_sheet"),
     path("students/<int:pk>/music.pdf", views.compare_sheet, name="compare_sheet"),
     path("students/<int:pk>/trips.pdf", trips.trips_sheet, name="trips_sheet"),
     path("days/<date:on>/sheets.pdf", views.day_sheets, name="day_sheets"),

@@ -14,8 +14,9 @@ from studio.entries.bridge import Season
 from studio.entries.choices import pieces
 from studio.entries.compare import Comparison
 from studio.entries.compare_queries import compared
+from studio.entries.deadlines_page import DeadlineSheet
 from studio.entries.parts import Part
-from studio.entries.queries import parts
+from studio.entries.queries import parts, whole_season
 from studio.handouts import pdf
 from studio.week.book import Book
 from studio.week.calendar import WeekPage
@@ -67,6 +68,15 @@ def student_part_sheet(request, pk):
     """A student's part as a handout, for their teacher to print: the same as they print it."""
     staff_or_404(request.who)
     return _part_sheet(request, pk=pk)
+
+
+@require_safe
+def deadlines_sheet(request, pk):
+    """A student's deadlines by date, with boxes to tick; the student may print their own."""
+    season = Season(read_or_404(request.who, whole_season(request.who), pk=pk))
+    sheet = DeadlineSheet(season)
+    context = {"title": sheet.title, "sheet": sheet, **frame(request)}
+    return as_pdf(pdf.document("handouts/deadlines_sheet.html", context), "deadlines.pdf")
 
 
 @require_safe

@@ -1,6 +1,6 @@
 """A student's season becomes the engine's problems, and the engine's answers come back to rows."""
 
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
@@ -14,9 +14,13 @@ from tests.factories import (
     DeadlineFactory,
     EntryFactory,
     InstitutionFactory,
+    InstrumentFactory,
     LessonCheckFactory,
+    OfferedDateFactory,
     PieceFactory,
+    RecommenderFactory,
     RequirementFactory,
+    StudioDayFactory,
     TaskFactory,
 )
 
@@ -338,3 +342,234 @@ def test_a_season_is_read_in_as_many_queries_for_thirty_students_as_for_one(
         assert len(answered) == number
         counts.append(len(asked))
     assert counts[0] == counts[1]
+
+
+# The network: days to count from, what waits, what is one errand
+
+
+def task_of(season, task):
+    """The engine's task of a row."""
+    return next(each for each in deadlines_problem(season).tasks if each.key == str(task.pk))
+
+
+def test_a_relative_deadline_counts_back_from_the_chosen_date(load, sam):
+    entry = enter(sam, audition__institution__short_name="Carrow")
+    due = DeadlineFactory(audition=entry.audition, on=None, before=7, zone="America/New_York")
+    task = TaskFactory(entry=entry, deadline=due, on=None)
+    season = load()
+    (anchor,) = deadlines_problem(season).anchors
+    assert (anchor.on, anchor.settled, anchor.name) == (FEBRUARY, True, "the Carrow audition")
+    assert season.cue(task.pk).due.plan_by == date(2027, 1, 30)
+
+
+@pytest.mark.parametrize(
+    ("offered", "earliest"),
+    [
+        ({}, date(2027, 2, 20)),
+        ({"full": True}, None),
+        ({"book_by": date(2027, 1, 11)}, None),
+        ({"book_by": TODAY}, date(2027, 2, 20)),
+        ({"on": date(2027, 1, 11)}, None),
+    ],
+)
+def test_without_a_chosen_date_the_earliest_that_can_be_had_counts(load, sam, offered, earliest):
+    entry = EntryFactory(student=sam, chosen_date=None, date_state="open")
+    OfferedDateFactory(audition=entry.audition, **{"on": date(2027, 2, 20)} | offered)
+    other = OfferedDateFactory(audition=entry.audition, on=date(2027, 2, 1))
+    other.instruments.add(InstrumentFactory(studio=sam.studio, name="Tuba"))
+    task = TaskFactory(entry=entry, on=None, of_day=True, lead=3)
+    season = load()
+    (anchor,) = deadlines_problem(season).anchors
+    assert (anchor.on, anchor.earliest, anchor.settled) == (None, earliest, False)
+    cue = season.cue(task.pk)
+    assert cue.dated == bool(earliest)
+    assert cue in (season.open_cues if earliest else season.open_undated)
+
+
+def test_a_date_for_the_entrys_own_instrument_counts(load, sam):
+    entry = EntryFactory(student=sam, chosen_date=None, date_state="open")
+    for on in (date(2027, 2, 1), date(2027, 2, 8)):
+        only = OfferedDateFactory(audition=entry.audition, on=on)
+        only.instruments.add(sam.instrument, InstrumentFactory(studio=sam.studio, name="Tuba"))
+    TaskFactory(entry=entry, on=None, of_day=True)
+    (anchor,) = deadlines_problem(load()).anchors
+    assert anchor.earliest == date(2027, 2, 1)
+
+
+def test_one_relative_deadline_is_another_date_for_each_entry(load, people, sam):
+    horn, other = enter(sam), InstrumentFactory(studio=people.studio, name="Tuba")
+    tuba = EntryFactory(
+        student=sam,
+        audition=horn.audition,
+        instrument=other,
+        chosen_date__on=date(2027, 2, 13),
+    )
+    due = DeadlineFactory(audition=horn.audition, on=None, before=7, zone="America/New_York")
+    first, then = (TaskFactory(entry=each, deadline=due, on=None) for each in (horn, tuba))
+    season = load()
+    days = [season.cue(task.pk).due.plan_by for task in (first, then)]
+    assert days == [date(2027, 1, 30), date(2027, 2, 6)]
+
+
+def test_late_terms_reach_the_engine(load, sam):
+    entry = enter(sam)
+    due = DeadlineFactory(
+        audition=entry.audition,
+        on=date(2027, 1, 5),
+        late_until=date(2027, 1, 20),
+        late_terms="with a fee of 30",
+    )
+    task = TaskFactory(entry=entry, deadline=due, on=None)
+    assert "still taken until 20 January, with a fee of 30" in load().cue(task.pk).due.sentence
+
+
+def test_what_needs_a_confirmed_date_is_held_up_without(load, sam):
+    entry = enter(sam, date_state="asked for")
+    task = TaskFactory(entry=entry, on=None, of_day=True, lead=30, needs="date confirmed")
+    cue = load().cue(task.pk)
+    assert cue.due.waits_for == "the date is not confirmed"
+    assert cue.trouble == "held up"
+    entry.date_state = Entry.DateState.CONFIRMED
+    entry.save()
+    assert load().cue(task.pk).due.waits_for is None
+
+
+def test_what_needs_the_pieces_begins_when_the_last_is_expected_to_be_ready(load, sam):
+    entry = enter(sam, date(2027, 4, 1))
+    slow = prepare(entry, name="Solo")
+    prepared = prepare(entry, name="Study")
+    for week, (tempo, other) in enumerate([(72, 112), (80, 112), (88, 112)]):
+        on = date(2026, 12, 29) + timedelta(weeks=week)
+        heard(sam, slow, on, tempo=tempo, target=112)
+        heard(sam, prepared, on, tempo=other, target=112)
+    task = TaskFactory(entry=entry, on=date(2027, 3, 20), needs="pieces ready")
+    season = load()
+    expected = season.piece_answers[slow.pk].ready_on
+    assert expected > TODAY
+    asked = task_of(season, task)
+    assert asked.not_before == expected
+    assert slow.title in asked.not_before_why
+    assert season.cue(task.pk).due.earliest_start == expected
+
+
+def test_when_that_is_not_known_nothing_is_guessed_and_it_is_said(load, sam):
+    entry = enter(sam)
+    task = TaskFactory(entry=entry, on=date(2027, 1, 30), needs="pieces ready")
+    assert load().cue(task.pk).unsure == "No pieces are chosen yet."
+    piece = prepare(entry)
+    season = load()
+    assert season.cue(task.pk).unsure == f"When {piece.title} will be ready is not known."
+    assert task_of(season, task).not_before is None
+
+
+def test_a_recording_waits_for_the_pieces_that_are_recorded(load, sam):
+    entry = enter(sam)
+    prepare(entry, name="Solo", round="live")
+    recorded = prepare(entry, name="Study", round="screening")
+    due = DeadlineFactory(audition=entry.audition, kind="recording", name="recording")
+    task = TaskFactory(entry=entry, deadline=due, on=None, needs="pieces ready")
+    assert recorded.title in load().cue(task.pk).unsure
+
+
+def test_a_task_waits_for_another_of_the_same_season_alone(load, sam):
+    entry, past = enter(sam), enter(sam, audition__season="2025–26")
+    first = TaskFactory(entry=entry, on=date(2027, 1, 20), name="Write the draft")
+    task = TaskFactory(entry=entry, on=date(2027, 1, 30), after=first)
+    gone = TaskFactory(entry=entry, on=date(2027, 1, 30), after=TaskFactory(entry=past))
+    season = load()
+    assert season.cue(task.pk).due.waits_for == "Write the draft"
+    assert task_of(season, gone).after == ()
+
+
+def test_tasks_that_wait_in_a_circle_are_shown_each_by_itself(load, sam):
+    entry = enter(sam)
+    one = TaskFactory(entry=entry, on=date(2027, 1, 20), name="One")
+    two = TaskFactory(entry=entry, on=date(2027, 1, 30), name="Two", after=one)
+    Task.objects.filter(pk=one.pk).update(after=two)
+    season = load()
+    assert "wait for each other" in season.circle
+    assert len(season.open_cues) == 2
+    assert season.cue(two.pk).due.waits_for is None
+
+
+def test_the_studios_own_days_off_are_no_working_days(load, people, sam):
+    entry = enter(sam)
+    due = DeadlineFactory(audition=entry.audition, on=date(2027, 1, 21))
+    task = TaskFactory(entry=entry, deadline=due, on=None, lead=1, lead_unit="working days")
+    assert load().cue(task.pk).due.plan_by == date(2027, 1, 20)
+    off = {"first": date(2027, 1, 19), "last": date(2027, 1, 20)}
+    StudioDayFactory(studio=people.studio, kind="concert", **off)
+    assert load().cue(task.pk).due.plan_by == date(2027, 1, 20)
+    StudioDayFactory(studio=people.studio, kind="day off", **off)
+    StudioDayFactory(studio=people.otto.studio, kind="day off", first=date(2027, 1, 18))
+    season = load()
+    assert season.cue(task.pk).due.plan_by == date(2027, 1, 18)
+    assert season.workdays.is_working(date(2027, 1, 18))
+
+
+def test_a_day_that_is_over_leaves_nothing_to_do(load, sam):
+    past = enter(sam, date(2027, 1, 11))
+    decided = enter(sam, result=Entry.Result.OFFERED)
+    for entry in (past, decided):
+        TaskFactory(entry=entry, on=None, of_day=True)
+    still = TaskFactory(entry=decided, on=date(2027, 1, 30), name="Send the reply")
+    season = load()
+    assert [cue.task for cue in season.open_cues] == [still]
+    assert season.deadlines.late == ()
+
+
+def errand(sam, place, on, **fields):
+    """A shared task of an entry at a place of that name."""
+    entry = enter(sam, audition__institution__short_name=place)
+    due = DeadlineFactory(audition=entry.audition, on=on, kind=fields.pop("kind", "transcript"))
+    name = fields.pop("name", "Ask for the transcript")
+    return TaskFactory(entry=entry, deadline=due, on=None, name=name, shared=True, **fields)
+
+
+def test_one_errand_for_several_places_is_one_cue_by_the_earliest_date(load, sam):
+    later = errand(sam, "Carrow", date(2027, 2, 20))
+    sooner = errand(sam, "Fairmont", date(2027, 1, 20))
+    season = load()
+    (cue,) = season.open_cues
+    assert cue.title == "Ask for the transcript · Fairmont, Carrow"
+    assert cue.due.plan_by == date(2027, 1, 20)
+    assert season.cue(later.pk) == season.cue(sooner.pk) == cue
+    assert cue.key == later.pk
+    (seen,) = season.cues_at(later.entry)
+    assert (seen.task, seen.entry, seen.due) == (later, later.entry, cue.due)
+
+
+def test_errands_of_other_doers_names_and_withdrawn_entries_stay_apart(load, sam):
+    errand(sam, "Fairmont", date(2027, 1, 20))
+    errand(sam, "Carrow", date(2027, 1, 21), doer="teacher")
+    errand(sam, "Lindmoor", date(2027, 1, 22), name="Ask for the last transcript")
+    gone = errand(sam, "Norwood", date(2027, 1, 14))
+    Entry.objects.filter(pk=gone.entry_id).update(result=Entry.Result.WITHDRAWN)
+    season = load()
+    assert [cue.also for cue in season.open_cues] == [(), (), ()]
+    assert season.open_cues[0].due.plan_by == date(2027, 1, 20)
+
+
+def test_what_was_done_together_stays_together_and_what_comes_later_is_new(load, sam):
+    first, then = (errand(sam, place, date(2027, 1, 20)) for place in ("Fairmont", "Carrow"))
+    Task.objects.update(state=Task.State.DONE, done_on=TODAY)
+    late = errand(sam, "Lindmoor", date(2027, 2, 20))
+    season = load()
+    assert season.cue(first.pk).place == "Fairmont, Carrow"
+    assert season.cue(first.pk) == season.cue(then.pk)
+    assert season.cue(late.pk).also == ()
+
+
+def test_letters_are_one_errand_for_each_recommender(load, sam):
+    letters = {"kind": "letter", "name": "Ask for the letter"}
+    lowell, marsh = (RecommenderFactory(student=sam, name=name) for name in ("Lowell", "Marsh"))
+    for place, by in (("Fairmont", lowell), ("Carrow", lowell), ("Norwood", marsh)):
+        errand(sam, place, date(2027, 2, 20), recommender=by, **letters)
+    for place in ("Lindmoor", "Hollins Bay"):
+        errand(sam, place, date(2027, 2, 20), **letters)
+    assert {cue.title for cue in load().open_cues} == {
+        "Ask for the letter (Lowell) · Fairmont, Carrow",
+        "Norwood: Ask for the letter (Marsh)",
+        "Lindmoor: Ask for the letter",
+        "Hollins Bay: Ask for the letter",
+    }

@@ -155,3 +155,107 @@ def test_looking_at_the_address_ticks_nothing(as_teacher, entry):
     assert as_teacher.get(reverse("task_tick", args=[task.pk])).status_code == 405
     task.refresh_from_db()
     assert task.state == Task.State.OPEN
+
+
+# One errand for several places
+
+
+@pytest.fixture
+def errand(people):
+    """Three open tasks of Sam's that are one errand."""
+    tasks = []
+    for place in ("Fairmont", "Carrow", "Lindmoor"):
+        entry = EntryFactory(student=people.sam_student, audition__institution__short_name=place)
+        due = DeadlineFactory(audition=entry.audition, kind="transcript", on=date(2027, 1, 20))
+        made = {"deadline": due, "on": None, "name": "Ask for the transcript", "shared": True}
+        tasks.append(TaskFactory(entry=entry, **made))
+    return tasks
+
+
+def states():
+    return sorted(Task.objects.values_list("state", flat=True))
+
+
+def test_an_errand_is_one_cue_wherever_cues_are_shown(client, people, errand):
+    title = "Ask for the transcript · Fairmont, Carrow, Lindmoor"
+    client.force_login(people.ines.user)
+    for name in ("score", "cues"):
+        page = client.get(reverse(name)).content.decode()
+        assert page.count('<li class="cue') == 1
+        assert title in page
+    client.force_login(people.sam.user)
+    page = client.get(reverse("part")).content.decode()
+    assert page.count('<li class="cue') == 1
+    assert title in page
+
+
+def test_a_tick_goes_for_all_places_and_is_taken_back_at_once(as_student, errand):
+    response = tick(as_student, errand[1], was="open")
+    assert states() == ["done"] * 3
+    page = as_student.get(response.url).content.decode()
+    assert "Fairmont, Carrow, Lindmoor, Ask for the transcript: done." in page
+    (batch,) = set(
+        Change.objects.filter(model="entries.task", action="changed").values_list(
+            "batch", flat=True
+        )
+    )
+    as_student.post(reverse("undo", args=[batch]))
+    assert states() == ["open"] * 3
+
+
+def test_in_place_it_stays_one_cue_and_can_be_opened_again(as_student, errand):
+    cue = tick(as_student, errand[2], HTMX).content.decode()
+    assert "Ask for the transcript · Fairmont, Carrow, Lindmoor" in cue
+    assert f'id="tick-{errand[0].pk}"' in cue
+    tick(as_student, errand[0], HTMX, was="done")
+    assert states() == ["open"] * 3
+
+
+def test_the_pages_of_all_its_entries_show_it_and_tick_it(as_teacher, errand):
+    page = as_teacher.get(errand[2].entry.get_absolute_url()).content.decode()
+    assert "One errand for Lindmoor, Fairmont, Carrow." in page
+    tick(as_teacher, errand[2])
+    for task in errand:
+        page = as_teacher.get(task.entry.get_absolute_url()).content.decode()
+        assert "1 done" in page
+
+
+def test_one_tick_changes_no_other_students_errand(as_teacher, people, errand):
+    entry = EntryFactory(student=people.mia_student, audition=errand[0].entry.audition)
+    mine = {"deadline": errand[0].deadline, "on": None, "name": errand[0].name, "shared": True}
+    other = TaskFactory(entry=entry, **mine)
+    tick(as_teacher, errand[0])
+    other.refresh_from_db()
+    assert other.state == Task.State.OPEN
+
+
+def test_what_has_no_date_stands_apart_and_can_be_ticked(as_student, people):
+    entry = EntryFactory(student=people.sam_student, chosen_date=None, date_state="open")
+    task = TaskFactory(entry=entry, on=None, of_day=True, name="Book the journey")
+    page = as_student.get(reverse("part")).content.decode()
+    assert "Once the date is known" in page
+    assert "No date yet" in page
+    tick(as_student, task)
+    task.refresh_from_db()
+    assert task.state == Task.State.DONE
+    assert "Done lately: 1" in as_student.get(reverse("part")).content.decode()
+
+
+def test_what_is_too_late_and_what_is_held_up_says_so_in_red(as_teacher, people, entry):
+    due = DeadlineFactory(audition=entry.audition, on=date(2027, 1, 14))
+    first = TaskFactory(entry=entry, deadline=due, on=None, name="Write it", takes=20)
+    TaskFactory(entry=entry, deadline=due, on=None, name="Send it", after=first)
+    page = as_teacher.get(reverse("cues")).content.decode()
+    assert page.count('<span class="red">Too late.</span>') == 2
+    Task.objects.filter(pk=first.pk).update(takes=0)
+    Task.objects.filter(name="Send it").update(takes=5)
+    assert '<span class="red">Too late.</span>' in as_teacher.get(reverse("cues")).content.decode()
+
+
+def test_cues_after_next_week_are_folded_by_month(as_teacher, entry):
+    for on in (date(2027, 1, 13), date(2027, 1, 30), date(2027, 2, 3), date(2028, 1, 3)):
+        TaskFactory(entry=entry, on=on)
+    page = as_teacher.get(reverse("cues"))
+    months = [(month.label, month.all) for month in page.context["page"].months]
+    assert months == [("January", 1), ("February", 1), ("January 2028", 1)]
+    assert page.content.decode().count('<details class="score-fold">') == 3

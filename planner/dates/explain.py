@@ -86,10 +86,15 @@ class Prices:
     def _forced(self, audition: Audition, offer: Offer) -> Price:
         case, node = self.case, self.case.node[offer.key]
         without = others(case, node)
+        now = time.monotonic()
         found = least(
-            case.graph, self.groups, self.deadline, without=without, worths=self.best.worths,
+            case.graph,
+            self.groups,
+            now + (self.deadline - now) / SHARE,
+            without=without,
+            worths=self.best.worths,
             steps=AGAIN,
-        )  # fmt: skip
+        )
         if not found.proven:
             return Price(audition.key, offer.key, None)
         if found.path is None:

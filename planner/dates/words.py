@@ -39,7 +39,7 @@ def _nothing(case: Case, proven: bool, conflict: Sequence[str]) -> str:
     names = [audition.name for audition in case.auditions if audition.key in conflict]
     if len(names) == 1:
         return f"There is no plan: no date of {names[0]} can be had."
-    if names:
+    if names and len(names) <= NAMES:
         return f"There is no plan: the dates of {listed(names)} do not go together."
     return "There is no plan: the dates of these auditions do not go together."
 
@@ -130,7 +130,7 @@ def clash(name: str) -> str:
 
 def leave_out(names: Sequence[str], left: int) -> str:
     """Return what to do, and how many auditions are then left."""
-    rest = "the other one can" if left == 1 else f"the other {number(left)} then go together"
+    rest = "the other one can be had" if left == 1 else f"the other {number(left)} then go together"
     return f"Leave out {listed(list(names))}: {rest if left else 'nothing is left to plan'}."
 
 

@@ -92,9 +92,7 @@ def _audition(r, key, first, near):
     place = _place(r, town)
     if r.random() < 0.06:
         place = Place("Nowhere", None, r.choice((None, town[0])))
-    offers = tuple(
-        _offer(r, f"{key}-{number}", first) for number in range(r.choice((1, 2, 3, 3)))
-    )
+    offers = tuple(_offer(r, f"{key}-{number}", first) for number in range(r.choice((1, 2, 3, 3))))
     fixed = r.choice(offers).key if r.random() < 0.1 else None
     ready = first + timedelta(days=r.randint(0, 12)) if r.random() < 0.3 else None
     site = r.choice(("", "", "", "one", key))
@@ -131,17 +129,25 @@ def typical(seed, institutions, explain=False):
     All dates are Fridays and Saturdays; most have their times.
     """
     r = random.Random(1000 * institutions + seed)
-    days = [date(2027, 1, 8) + timedelta(days=7 * week + day) for week in range(10) for day in (0, 1)]
+    days = [
+        date(2027, 1, 8) + timedelta(days=7 * week + day) for week in range(10) for day in (0, 1)
+    ]
     towns = [town for town in TOWNS if town[0].startswith("America")]
     auditions = []
     for number in range(institutions):
         key = f"i{number}"
         chosen = sorted(r.sample(days, r.randint(1, 8)))
         offers = tuple(
-            Offer(f"{key}-{n}", on, *r.choice(((time(9), time(12)), (time(13), time(16)), (None, None))))
+            Offer(
+                f"{key}-{n}",
+                on,
+                *r.choice(((time(9), time(12)), (time(13), time(16)), (None, None))),
+            )
             for n, on in enumerate(chosen)
         )
-        auditions.append(Audition(key, f"Institution {number}", _place(r, r.choice(towns)), offers, key))
+        auditions.append(
+            Audition(key, f"Institution {number}", _place(r, r.choice(towns)), offers, key)
+        )
     return Problem(
         TODAY, _place(r, r.choice(towns)), tuple(auditions), explain=explain, seconds=60.0
     )

@@ -2,13 +2,13 @@
 
 The rules. A trip goes from home to home. Between two auditions one stays out (at most gap_days
 apart) or goes home. No journey begins before leave_from by the clocks at its start, unless it
-begins right after an audition, and none out from home after home_by; one for which the travel day (leave_from to home_by) is too short
-goes on after a pause of the rest of 24 hours. To an audition one leaves as late as the margin
-allows on the day itself; where that is too early, or the way is long or crosses zones, one arrives
-the day before by home_by, and leaves as late as that allows. From an audition one leaves at once,
-if one is there by home_by the same day, else the next morning at leave_from. Nights: of each date
-between two auditions of a trip, and those of the journeys out and back. Everything that counts is
-counted at the end, from the times away.
+begins right after an audition; none begins at home after home_by. One for which the travel day
+(leave_from to home_by) is too short goes on after a pause of the rest of 24 hours. To an audition
+one leaves as late as the margin allows on the day itself; where that is too early, or the way is
+long or crosses zones, one arrives the day before by home_by, and leaves as late as that allows.
+From an audition one leaves at once, if one is there by home_by the same day, else the next morning
+at leave_from. Nights: of each date between two auditions of a trip, and those of the journeys out
+and back. Everything that counts is counted at the end, from the times away.
 """
 
 import math
@@ -202,7 +202,9 @@ class Brute:
 
         where: which sets of visits are looked at.
         """
-        auditions = [a for a in self.problem.auditions if a.kept and (keys is None or a.key in keys)]
+        auditions = [
+            a for a in self.problem.auditions if a.kept and (keys is None or a.key in keys)
+        ]
         offers = [
             [Visit(self.problem, a, o) for o in a.offers if self.possible(a, o)] for a in auditions
         ]
@@ -307,7 +309,8 @@ def by_orders(graph, groups):
     found = {}
     for order in permutations(groups):
         for path in product(*(graph.groups[group] for group in order)):
-            cost = graph.cost(path) if all(a < b for a, b in zip(path, path[1:])) else None
+            rising = list(path) == sorted(path)
+            cost = graph.cost(path) if rising else None
             if cost is not None:
                 found[path] = cost
-    return sorted(((cost, path) for path, cost in found.items()))
+    return sorted((cost, path) for path, cost in found.items())

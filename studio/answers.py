@@ -11,12 +11,14 @@ from studio import workers
 OUTSIDE = frozenset({"repertoire", "together"})
 
 
-def solve(question, problem):
+def solve(question, problem, *, slow=False):
     """Return planner's answer to `problem` (a frozen dataclass) of the module `question`.
 
-    Raises workers.Unsolved where a question that is answered outside gets none; that is not kept.
+    slow: whether this problem is one of those that are to be answered outside, though others of
+    its question are quick. Raises workers.Unsolved where one that is answered outside gets no
+    answer; that is not kept.
     """
-    if question in OUTSIDE:
+    if slow or question in OUTSIDE:
         return _outside(question, _Asked(codec.digest(problem), problem))
     return _here(question, problem)
 

@@ -18,6 +18,7 @@ from studio.institutions.models import Audition, OfferedDate
 from studio.workers import Unsolved
 
 SECONDS = 6  # for the whole answer: a page can wait so long
+QUICK = 8  # so many auditions are answered in a blink, many more are not: those in a worker
 FULL, GONE = "full", "gone by"
 YEARS_AHEAD = 2  # whose public holidays are looked up
 
@@ -239,7 +240,8 @@ class Dating:
 def answered(problem):
     """Return planner.dates' answer; raises workers.Unsolved, also where rows make no sense."""
     try:
-        return solve("dates", problem)
+        slow = problem.explain and len(problem.auditions) > QUICK
+        return solve("dates", problem, slow=slow)
     except ValueError as error:
         raise Unsolved(f"The dates cannot be planned: {error}.") from error
 

@@ -12,14 +12,17 @@ import pytest
 import time_machine
 from django.urls import reverse
 
+from planner.dates import answer
 from planner.dates.model import HOME
 from planner.travel import Point
 from studio.accounts.models import Change
+from studio.answers import _outside, forget
 from studio.entries.bridge import Season
-from studio.entries.dates import Dating
+from studio.entries.dates import QUICK, Dating
 from studio.entries.dates_page import DatesPage
 from studio.entries.dates_queries import concerts, dated, offered
 from studio.entries.models import DateWish, Entry
+from studio.entries.trips import Wording
 from studio.institutions.models import Audition, OfferedDate
 from studio.students.models import Student
 from tests.factories import (
@@ -488,6 +491,25 @@ def test_a_day_written_for_another_date_is_to_be_looked_at(as_teacher, sam):
     DateWishFactory(entry=sam.fairmont, date=sam.fairmont_dates[0], word="leave")
     page = take_over(as_teacher, sam)
     assert "check the day: Fairmont" in page.content.decode()
+
+
+# Many auditions
+
+
+def test_many_auditions_are_answered_outside_the_web_process_and_alike(as_teacher, sam):
+    """The same plan, its times by the same clocks, whether a worker sends it or not."""
+    for n in range(QUICK):
+        audition(sam.student, f"Place {n}", (41.5, -87.0), [date(2027, 4, 3 + n)])
+    forget()
+    found = dating(sam)
+    here = answer(found.problem)
+    assert len(found.asked) > QUICK
+    assert _outside.cache_info().currsize == 0
+    assert found.answer.plan.burden == here.plan.burden
+    assert _outside.cache_info().currsize == 1
+    told = [Wording(found.problem, "USD").lines(each.plan) for each in (found.answer, here)]
+    assert [line.hops for line in told[0]] == [line.hops for line in told[1]]
+    assert "Proven" in shown(as_teacher, sam)
 
 
 # Who may

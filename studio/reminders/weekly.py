@@ -46,7 +46,10 @@ class Letter:
     @property
     def called(self):
         """How the reader is greeted."""
-        return self.seat.user.name.split()[0] if self.is_teachers else self._season.student.called
+        if not self.is_teachers:
+            return self._season.student.called
+        first = self.seat.user.name.split()[0]
+        return self.seat.user.name if first.endswith(".") else first  # R. Amadi is not "R."
 
     @property
     def _season(self):
@@ -75,7 +78,9 @@ class Letter:
     def _line(self, cue):
         whose = f"{cue.entry.student.called} · " if self.is_teachers else ""
         doer = f" ({cue.who.lower()})" if cue.who else ""
-        return f"{whose}{cue.place} · {cue.name}{doer}: {cue.due.sentence}"
+        # A student is told all of it, a teacher of sixty what the score says.
+        words = cue.due.short if self.is_teachers else cue.due.sentence
+        return f"{whose}{cue.place} · {cue.name}{doer}: {words}"
 
     @property
     def auditions(self):

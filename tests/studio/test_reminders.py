@@ -51,8 +51,8 @@ def test_teachers_get_the_studios_cues_and_each_student_their_own(people, tasks)
     found = letters()
     assert set(found) == {people.ines.user.email, people.theo.user.email, people.sam.user.email}
     teachers, sams = found[people.ines.user.email], found[people.sam.user.email]
-    assert "- Sam · Fairmont · Send the essay: due Wednesday 2 December" in teachers
-    assert "- Sam · Fairmont · Read the draft (teacher): due Tuesday 1 December" in teachers
+    assert "- Sam · Fairmont · Send the essay: due Wed 2 Dec" in teachers
+    assert "- Sam · Fairmont · Read the draft (teacher): due Tue 1 Dec" in teachers
     assert "- Fairmont · Send the essay: due Wednesday 2 December" in sams
     assert "Read the draft" not in sams
     assert "Pay the fee" not in teachers + sams, "February is not of this week or the next"

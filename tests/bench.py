@@ -13,7 +13,7 @@ from datetime import date
 
 import django
 
-from tests import bench_deadlines, bench_memory, bench_repertoire, bench_together
+from tests import bench_dates, bench_deadlines, bench_memory, bench_repertoire, bench_together
 
 SIZES = (12, 60, 300)
 TODAY = date(2026, 11, 25)
@@ -129,6 +129,7 @@ def main():
     bench_memory.main()
     bench_deadlines.main()
     bench_repertoire.main()
+    bench_dates.main()
     bench_together.main()
 
 

@@ -152,8 +152,9 @@ class Row:
     def state(self, deadline):
         """Return the State of a deadline by its tasks and the deadline it opens after."""
         opener = next((d for d in self.deadlines if d.pk == deadline.opens_after_id), None)
-        waits = opener and not self.state(opener).is_done and opener.name
-        return state_of(self.cues.get(deadline.pk, ()), self.today, waits or "")
+        sent = opener is None or state_of(self.cues.get(opener.pk, ()), self.today).is_done
+        waits = "" if sent else opener.name
+        return state_of(self.cues.get(deadline.pk, ()), self.today, waits)
 
     def items(self, *kinds):
         """Return the Items of these kinds, by their day."""

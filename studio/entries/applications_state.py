@@ -38,13 +38,17 @@ def state_of(cues, today: date, opener: str = "") -> State:
     if not left:
         on = max(cue.task.done_on for cue in wanted)
         return State("done", f"done on {dated(on, today, full=False)}")
-    late = max((cue.due.late_days for cue in left if cue.dated), default=0)
-    if late:
-        return State("late", f"{count_days(late)} late")
+    late = max((cue for cue in left if cue.dated), key=_lateness, default=None)
+    if late and _lateness(late):
+        return State("late", f"{late.task.name}: {count_days(_lateness(late))} late")
     waits = opener or _waits(left[0])
     if waits:
         return State("waits", f"waits for: {waits}")
     return State("open", f"open, next by {_by(left[0], today)}" if left[0].dated else "open")
+
+
+def _lateness(cue):
+    return cue.due.late_days
 
 
 def _waits(cue):

@@ -15,7 +15,7 @@ from studio.entries.recordings_bridge import problem
 from studio.entries.tasks import concerns
 from studio.gathered import gathered, read
 from studio.institutions.models import Deadline
-from studio.requirements import recording_rules
+from studio.requirements import recording_rules, wording
 from studio.requirements.models import Piano, RecordingRules, Requirement, Said
 
 SEEN = (
@@ -72,6 +72,11 @@ class TakeLine:
     names: tuple
     answer: object = None
     unheard: bool = False
+
+    @property
+    def minutes(self):
+        """How long it is: "6.5", "" where that is not known."""
+        return wording.plain(self.take.minutes)
 
     @property
     def look(self):
@@ -166,11 +171,16 @@ class Recording:
         """What was recorded, the earliest first, as bare TakeLines."""
         names = {each.piece.pk: each.piece.title for each in self.wanted}
         found = [
-            TakeLine(take, keys, tuple(names.get(key, "another piece") for key in keys))
+            TakeLine(take, keys, _named(keys, names))
             for take, keys in takes_of(self.entry)
             if self.rules and take.rules_id == self.rules.pk
         ]
         return sorted(found, key=lambda line: (line.take.made_on, line.take.pk))
+
+    @property
+    def serves(self):
+        """Whether any take is what is asked for, as far as is known."""
+        return any(line.answer and line.answer.serves for line in self.judged)
 
     @cached_property
     def answer(self):
@@ -248,6 +258,12 @@ class Recording:
         if self.answer.ready and not self.ready:
             return "Listen whether the order is the one asked for"
         return self.answer.next.rstrip(".")
+
+
+def _named(keys, names):
+    """Return what is on a take in the order asked for, what is not asked for last."""
+    asked = [name for key, name in names.items() if key in keys]
+    return (*asked, *("another piece" for key in keys if key not in names))
 
 
 def takes_of(entry):

@@ -37,6 +37,7 @@ FIELDS = (
     "on",
     "at",
     "held",
+    "worked_on",
     "questions",
     "impressions",
 )

@@ -87,7 +87,7 @@ def test_late_is_told_with_its_days(people, entry):
     asks(entry, "university application", date(2026, 11, 22), task={})
     state = only(people, "Applications").state
     assert state.step == "late"
-    assert state.words == "3 days late"  # the 23rd, 24th and 25th have begun
+    assert state.words == "Do the university application: 3 days late"  # 23, 24, 25
 
 
 def test_what_opens_after_another_waits_for_it(people, entry):

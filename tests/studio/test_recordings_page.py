@@ -2,6 +2,7 @@
 
 import io
 from datetime import date
+from decimal import Decimal
 
 import pytest
 import time_machine
@@ -191,6 +192,15 @@ def test_the_order_of_several_pieces_has_to_be_heard(people, entry, rules, piece
     (recording,) = read(people, entry)
     assert recording.ready
     assert {line.rule: line.status for line in recording.lines}["order"] == "met"
+
+
+def test_what_is_on_a_take_stands_in_the_order_asked_for(people, entry, rules, pieces):
+    study, solo = pieces
+    other = PieceFactory(studio=people.studio)
+    TakeFactory(entry=entry, rules=rules, pieces=[other, solo, study], minutes=Decimal("6.5"))
+    (line,) = read(people, entry)[0].judged
+    assert line.names == ("The slow study", "The solo", "another piece")
+    assert line.minutes == "6.5"
 
 
 def test_a_take_without_pieces_is_told_and_counts_for_nothing(people, entry, rules):

@@ -87,7 +87,7 @@ def trial_lesson_words(request, pk):
         request,
         TrialLessonWordsForm,
         row,
-        title=f"Your questions for {row.teacher}",
+        title=f"Trial lesson with {row.teacher}",
         over=row.institution.name,
         back=back,
     )

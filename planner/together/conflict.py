@@ -8,13 +8,14 @@ from planner.together.case import Case
 from planner.together.joint import Clock, possible
 
 TRY = 5.0  # seconds for one question whether some students can be planned
+PAIRS = 150  # up to so many are tried where a group is larger
 
 
 def students(case: Case, nets: list[int], clock: Clock) -> tuple[int, ...]:
-    """Return a smallest group of `nets` that cannot be planned, whichever is left out the rest can.
+    """Return a group of `nets` that cannot be planned; whichever is left out, the rest can.
 
-    Groups of one and two are looked for first, then one after another is left out. What the clock
-    cuts short may be larger than need be.
+    Where pairs are not too many to try, two are preferred to more. Where the clock is over, the
+    group is larger than need be.
     """
 
     def fits(some: Iterable[int]) -> bool:
@@ -24,10 +25,10 @@ def students(case: Case, nets: list[int], clock: Clock) -> tuple[int, ...]:
     for net in nets:
         if not fits((net,)):
             return (net,)
-    for pair in _pairs(case, nets):
-        if not fits(pair):
-            return pair
-    return irreducible(nets, fits)
+    group, pairs = irreducible(nets, fits), _pairs(case, nets)
+    if len(group) <= 2 or len(pairs) > PAIRS:
+        return group
+    return next((pair for pair in pairs if not fits(pair)), group)
 
 
 def _pairs(case: Case, nets: list[int]) -> list[tuple[int, int]]:
@@ -36,14 +37,24 @@ def _pairs(case: Case, nets: list[int]) -> list[tuple[int, int]]:
     return sorted(some)
 
 
-def irreducible(items: Iterable, fits: Callable) -> tuple:
-    """Return some of `items` that do not fit; they do, whichever of them is left out."""
+def irreducible(items: Iterable, fits: Callable[[list], bool]) -> tuple:
+    """Return some of `items` that do not fit; they do, whichever of them is left out.
+
+    Halves are tried before single ones (Junker, QuickXplain, 2004: from memory).
+    """
+
+    def needed(given: list, added: bool, some: list) -> list:
+        if added and not fits(given):
+            return []
+        if len(some) == 1:
+            return some
+        first, second = some[: len(some) // 2], some[len(some) // 2 :]
+        later = needed(given + first, True, second)
+        sooner = needed(given + later, bool(later), first)
+        return sooner + later
+
     left = list(items)
-    for item in reversed(left):
-        rest = [other for other in left if other != item]
-        if not fits(rest):
-            left = rest
-    return tuple(left)
+    return tuple(needed([], False, left)) if left else ()
 
 
 def asked(case: Case, nets: Iterable[int]) -> tuple[str, ...]:

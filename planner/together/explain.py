@@ -8,6 +8,8 @@ from planner.together.joint import Clock, Joint, best, components, floor
 from planner.together.model import Conflict, Problem
 from planner.together.turns import in_turn
 
+SEARCH = 2 / 3  # of the seconds, to find out why some are missing
+
 
 @dataclass
 class Settled:
@@ -63,9 +65,13 @@ def settle(case: Case, clock: Clock) -> Settled:
         if joint.paths is not None:
             settled.take(case, nets, joint)
         elif joint.proven:
-            why = why or Clock(case.problem.seconds / 2)
+            why = why or Clock(case.problem.seconds * SEARCH)
             group = conflict.students(case, nets, why)
-            settled.refuse(case, group, conflict.companions(case, group, why), True)
+            companions = conflict.companions(case, group, why)
+            if why.over:
+                _some(case, settled, nets)
+                continue
+            settled.refuse(case, group, companions, True)
             rest = [net for net in nets if net not in group]
             waiting = components(case, rest) + waiting
         else:
@@ -74,8 +80,9 @@ def settle(case: Case, clock: Clock) -> Settled:
 
 
 def _some(case: Case, settled: Settled, nets: list[int]) -> None:
-    """Take what one after another can take, where nothing was found for all in time."""
+    """Take what one after another can take, where nothing more was found in time."""
     paths = in_turn(case, nets)
     settled.take(case, list(paths), Joint(paths, floor(case, list(paths)), False))
     rest = tuple(net for net in nets if net not in paths)
-    settled.refuse(case, rest, conflict.asked(case, rest), False)
+    if rest:
+        settled.refuse(case, rest, conflict.asked(case, rest), False)

@@ -10,7 +10,7 @@ from planner.together.booking import Engagement, engagements
 from planner.together.case import Case, Party
 from planner.together.check import check
 from planner.together.clashes import Clash, clashes
-from planner.together.explain import settle
+from planner.together.explain import SEARCH, settle
 from planner.together.joint import Clock, own_points, points_of
 from planner.together.model import Answer, Day, Player, Problem, Student, Taken
 from planner.together.turns import in_turn
@@ -33,7 +33,7 @@ def answer(problem: Problem) -> Answer:
     check(problem, plans)
     taken = tuple(_taken(case, net, plans.get(net), own[net]) for net in range(len(own)))
     booked = [one for net, plan in plans.items() for one in _booked(problem.students[net], plan)]
-    more = Clock(problem.seconds / 2)
+    more = Clock(problem.seconds * (1 - SEARCH))
     missed, turns = clashing(case, own), in_turn(case, sorted(plans), more.until(1 / 2))
     in_turns, stranded = points_of(case, turns), len(plans) - len(turns)
     return Answer(

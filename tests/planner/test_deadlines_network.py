@@ -254,6 +254,20 @@ def test_a_time_of_today_that_has_passed_is_over():
     assert not ask([replace(deadline, at=time(10))], [task("a")])[1]["a"].impossible
 
 
+def test_what_was_done_too_late_for_its_lag_moves_the_deadline():
+    tasks = [task("a", done_on=day(-2)), task("b", after=(After("a", Lead(10)),))]
+    found, _ = ask([until(5)], tasks)
+    assert [(move.kind, move.to) for move in found.moves] == [("deadline", day(8))]
+
+
+def test_a_deadline_still_open_over_there_is_not_too_late_where_it_is_tomorrow():
+    """09:00 on the 14th in Denver is the 15th in Sydney; no zone stated, so it may be either."""
+    deadline = replace(until(0), zone=None, place_zone=HOME)
+    tasks = (task("a"),)
+    found = answer(Problem(moment(), "Australia/Sydney", (deadline,), tasks))
+    assert (found.late, found.impossible) == ((), ())
+
+
 # Taken late
 
 
@@ -270,7 +284,7 @@ def test_after_the_deadline_it_is_overdue_but_still_taken():
         "should have been done by 12 December, 2 days late; "
         "still taken until 19 December, with a fee of 30"
     )
-    assert found.moves == ()
+    assert (due.reasons, found.moves) == ((), ())
 
 
 def test_after_that_it_is_closed():
@@ -289,7 +303,8 @@ def test_before_the_deadline_only_what_cannot_be_in_time_hears_of_it():
         "still taken until 20 December, with a fee of 30."
     )
     assert not any("taken" in reason for reason in dues["b"].reasons)
-    found, _ = ask([deadline], [task("a", takes=Lead(8))])
+    found, dues = ask([deadline], [task("a", takes=Lead(8))])
+    assert not any("still taken" in reason for reason in dues["a"].reasons)
     assert [(move.on, move.to) for move in found.moves] == [(day(6), day(8))]
 
 
@@ -392,6 +407,13 @@ def test_what_is_shared_is_done_once_by_the_earliest_date():
     assert "Done once for 3 tasks: this is the earliest date." in dues["c"].reasons
     assert dues["in"].chain == ("b", "in")
     assert dues["in"].earliest_start == day(4 + 3)
+
+
+def test_what_is_shared_takes_as_long_as_the_longest_of_it():
+    tasks = [task("a", "d", takes=Lead(1), shared="m"), task("b", "e", takes=Lead(6), shared="m")]
+    _, dues = ask([until(12), until(30, "e")], tasks)
+    assert dues["a"].sentence.endswith("start by Sunday 20 December: it takes 6 days")
+    assert dues["a"].earliest_finish == dues["b"].earliest_finish == day(6)
 
 
 def test_what_is_shared_counts_once():

@@ -36,7 +36,8 @@ class Audition:
     site: the same for auditions at the same institution. fixed: key of the offer that is assigned
     or confirmed; the others are then not looked at. kept: whether the plan is to hold it.
     worth: what it is worth to the student, 1 to 10. ready_on: from which day its music is
-    expected to be ready; None where nobody knows.
+    expected to be ready; None where nobody knows. An audition whose fixed date lies before today
+    is over: it has no part in the plan.
     """
 
     key: str
@@ -54,7 +55,8 @@ class Audition:
 class Own:
     """The teacher's own figures for one way between two stops, used in both directions.
 
-    start, end: keys of auditions, or HOME. minutes: door to door. money: for one way.
+    start, end: keys of auditions, or HOME; a date at another place than the institution's has no
+    own figures. minutes: door to door. money: for one way.
     """
 
     start: str
@@ -90,7 +92,10 @@ class Settings:
     """How one travels. All defaults: common practice, no source; the teacher sets them.
 
     leave_from: no journey begins earlier in the day, by the clocks at its start. home_by: nobody
-    comes home later, by the clocks at home; a journey that would is made the next day.
+    comes home later, by the clocks at home; a journey that would is made the next day, from
+    leave_from on. Nor does anybody set out from home later, or come later to where a night is
+    slept before an audition. A way that is longer than from leave_from to home_by takes more days,
+    with the nights between away.
     margin_minutes: between arrival and the first note. long_minutes, zone_hours: after a journey
     that is longer, or that crosses as many hours of clocks, a night is slept at the place before
     the audition. rest_minutes: at home between two journeys.

@@ -21,6 +21,7 @@ from studio.week.troubles import by_date, troubles
 WEEK = timedelta(days=7)
 SOON = timedelta(days=14)  # from here on what is not settled is marked in red
 SHOWN = 2  # sentences of one week in the overview
+MOST = 6  # sentences of one day in sight; the rest stands in a fold, and is counted on paper
 
 
 @dataclass(frozen=True)
@@ -192,7 +193,17 @@ class WeekDay:
     @property
     def troubles(self):
         """What cannot all be done."""
-        return self.calendar.troubles_on.get(self.on, ())
+        return self.calendar.troubles_on.get(self.on, [])
+
+    @property
+    def first_troubles(self):
+        """As many of them as are read in one go."""
+        return self.troubles[:MOST]
+
+    @property
+    def more_troubles(self):
+        """The rest."""
+        return self.troubles[MOST:]
 
     @property
     def outings(self):

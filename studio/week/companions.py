@@ -6,10 +6,12 @@ Rows in, planner.together's bookings out. Nothing here queries.
 from planner.dates.model import Closed
 from planner.together.clashes import AT_ONCE, AWAY, TOO_MANY, TWO_PLACES, Booking, Companion
 from planner.together.clashes import clashes as clashing
+from studio.accounts.words import counted
 from studio.entries.checklist import clock
 from studio.students.models import StudioDay
 
 TEACHER = "teacher"
+THE_TEACHER = "The teacher"
 ANY_NUMBER = 99  # how many students the teacher goes along with: nobody counts
 TODO = {
     TWO_PLACES: "Ask one institution for another date, or find somebody else to play.",
@@ -38,7 +40,7 @@ def companions(entries, own_days):
         for pk, person in sorted(people.items(), key=lambda pair: pair[1].name)
     ]
     if any(entry.teacher_comes for entry in entries):
-        found.append(Companion(TEACHER, "The teacher", _away(own_days), ANY_NUMBER))
+        found.append(Companion(TEACHER, THE_TEACHER, _away(own_days), ANY_NUMBER))
     return tuple(found)
 
 
@@ -58,10 +60,18 @@ def clashes(outings, own_days):
     booked = {_booking(outing, key): outing for outing in outings for key in keys(outing.entry)}
     entries = [outing.entry for outing in outings]
     meeting = [own.row for own in own_days if not own.timed or _meets(own, outings)]
+    groups = {}
+    for clash in clashing(booked, companions(entries, meeting)):
+        # Of many who play at once at one place the first two are named.
+        groups.setdefault((clash.companion, clash.day, clash.kind, _site(clash)), []).append(clash)
     return [
-        (clash.day, _told(clash), booked[clash.bookings[0]].entry)
-        for clash in clashing(booked, companions(entries, meeting))
+        (same[0].day, _told(same[0], len(same) - 1), booked[same[0].bookings[0]].entry)
+        for same in groups.values()
     ]
+
+
+def _site(clash):
+    return clash.bookings[0].site if clash.kind == AT_ONCE else ""
 
 
 def _meets(own, outings):
@@ -85,14 +95,17 @@ def _booking(outing, companion):
     )
 
 
-def _told(clash):
-    if clash.companion != TEACHER:
-        return f"{clash.sentence} {TODO[clash.kind]}"
-    if clash.kind == AT_ONCE:
+def _told(clash, more):
+    """Say what clashes and what to do. more: how many other pairs clash at that place."""
+    is_teacher = clash.companion == TEACHER
+    told = clash.sentence
+    if is_teacher and clash.kind == AT_ONCE:
         one, other = clash.bookings
         told = f"The teacher is expected with {one.student} and {other.student} at once"
-        return f"{told} at {one.site_name}. {TEACHER_TODO[AT_ONCE]}"
-    return f"{clash.sentence} {TEACHER_TODO[clash.kind]}"
+        told += f" at {one.site_name}."
+    if more:
+        told += f" So it is with {counted(more, 'more pair', 'more pairs')} there."
+    return f"{told} {(TEACHER_TODO if is_teacher else TODO)[clash.kind]}"
 
 
 def bookings(outings):

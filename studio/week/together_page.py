@@ -24,6 +24,7 @@ CARE = (
     "day is planned with as if for all of it.",
     "Students to whose auditions nobody comes along are not in here: their dates stand alone.",
 )
+THE_TEACHER = "the teacher"
 NAMED = 4  # clashes that the engine's reasons name; more stand in a fold
 NO_DATES = {
     "title": "No dates to choose yet",
@@ -105,9 +106,13 @@ class TogetherPage:
     @property
     def summary(self):
         """Who comes along to how much."""
-        names = listed([person.name for person in self.together.companions])
+        names = [person.name for person in self.together.companions]
+        names = [THE_TEACHER if person == companions.THE_TEACHER else person for person in names]
+        verb = "comes" if len(names) == 1 else "come"
         shared = counted(len(self.together.entries), "audition")
-        return f"{names} to {shared} of {counted(len(self.together.datings), 'student')}."
+        of = counted(len(self.together.datings), "student")
+        told = f"{listed(names)} {verb} along to {shared} of {of}."
+        return told[0].upper() + told[1:]
 
     @cached_property
     def clashes_now(self):
@@ -150,7 +155,8 @@ class TogetherPage:
     @property
     def total(self):
         """All points together."""
-        return f"{count_of(self.answer.points, 'point')} in all."
+        points = self.answer.points
+        return f"{points:,} {'point' if points == 1 else 'points'} in all."
 
     @property
     def all_clashes(self):
@@ -208,7 +214,7 @@ class TogetherPage:
     @staticmethod
     def _with(entry):
         found = [str(entry.accompanist)] if entry.accompanist else []
-        return listed([*found, "the teacher"] if entry.teacher_comes else found)
+        return listed([*found, THE_TEACHER] if entry.teacher_comes else found)
 
     @property
     def changes(self):

@@ -3,8 +3,11 @@
 from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date
+from itertools import combinations
 
+from planner.deadlines.wording import listed
 from studio.entries.checklist import clock
+from studio.entries.trips import span
 from studio.students.models import DayAway, Student
 from studio.week.book import Kind, days
 from studio.week.companions import clashes
@@ -54,7 +57,7 @@ def _of(book, outing):
             why = "is away" if row.kind == DayAway.Kind.AWAY else "has exams at school"
             yield Trouble(
                 outing.on,
-                f"{who} {why} ({_range(row)}) and plays at {outing.place}: "
+                f"{who} {why} ({span(row.first, row.last)}) and plays at {outing.place}: "
                 "ask for another date, or change the days away.",
                 url,
             )
@@ -62,15 +65,17 @@ def _of(book, outing):
         for own in book.own_on[on]:
             needed = own.row.kind == Kind.CONCERT and own.about(who)
             if needed and own.span(on).meets(outing.span):
-                yield Trouble(on, _needed(own, outing), url)
+                yield Trouble(on, _needed(own, on, outing), url)
 
 
-def _needed(own, outing):
+def _needed(own, on, outing):
     hours = _hours(own)
     told = f"{own.row.name}{f', {hours},' if hours else ''} needs {outing.student}"
     plays = f"who plays at {outing.place}{f' at {outing.call}' if outing.call else ''}"
-    if outing.span.sure and not outing.is_away_overnight:
-        plays += f" and is {outing.back}" if own.span(own.row.first).end > outing.span.start else ""
+    if on != outing.on:
+        plays = f"who is away for {outing.place} that day"
+    elif outing.span.sure and not outing.is_away_overnight:
+        plays += f" and is {outing.back}"
     if own.timed and outing.span.sure:
         return f"{told}, {plays}: excuse {outing.student.called}, or ask for another time."
     return f"{told}, {plays}: write down the times, then see whether both can be done."
@@ -88,18 +93,16 @@ def _double(book):
 
 
 def _of_one(on, outings):
-    for n, one in enumerate(outings):
-        for other in outings[n + 1 :]:
-            if _apart(one, other):
-                continue
-            where = f"at {one.place} and at {other.place}"
-            if one.place == other.place:
-                where = f"twice at {one.place}"
-            yield Trouble(
-                on,
-                f"{one.student} plays {where} on one day: ask one of them for another date.",
-                one.entry.get_absolute_url(),
-            )
+    pairs = [pair for pair in combinations(outings, 2) if not _apart(*pair)]
+    clashing = [outing for outing in outings if any(outing in pair for pair in pairs)]
+    if clashing:
+        places = list(dict.fromkeys(f"at {outing.place}" for outing in clashing))
+        where = listed(places) if len(places) > 1 else f"twice {places[0]}"
+        yield Trouble(
+            on,
+            f"{clashing[0].student} plays {where} on one day: ask for another date.",
+            clashing[0].entry.get_absolute_url(),
+        )
 
 
 def _apart(one, other):
@@ -152,8 +155,3 @@ def _hours(own):
     if not row.starts:
         return ""
     return f"{clock(row.starts)} to {clock(row.ends)}" if row.ends else f"from {clock(row.starts)}"
-
-
-def _range(row):
-    days = [f"{day:%-d %B}" for day in dict.fromkeys((row.first, row.last))]
-    return " to ".join(days)

@@ -9,9 +9,18 @@ from decimal import Decimal
 from operator import attrgetter
 
 from django.db.models import Q
+from django.utils.text import capfirst
 
 from studio.accounts.models import Change
-from studio.requirements.models import Again, Kind, Piano, Requirement, Said
+from studio.requirements.models import (
+    Again,
+    Kind,
+    Piano,
+    RecordingRules,
+    Requirement,
+    Said,
+)
+from studio.requirements.recording_rules import in_order
 
 Words = Mapping[str, str]
 PLAIN = (
@@ -88,6 +97,16 @@ def set_words(values: Mapping) -> dict[str, str]:
     }
 
 
+def recording_words(values: Mapping) -> dict[str, str]:
+    """Return the words of how a recording is made. values: its columns."""
+    said = {"Name": f"How it is made: {Requirement.Round(values['round']).label.lower()}"}
+    for field in RecordingRules._meta.concrete_fields:
+        if field.name not in {"id", "requirement_set", "round"}:
+            value = values[field.attname]
+            said[capfirst(field.verbose_name)] = "" if value is None else str(value)
+    return said
+
+
 def _number(least, most):
     return str(least) if most in {None, least} else f"{least} to {most}"
 
@@ -109,7 +128,13 @@ def from_source(source, target) -> tuple[Difference, ...]:
     now = list(target.requirements.all())
     before = _paired(source.requirements.all(), now)
     rows = differences(_words_by_key({row.pk: row for row in now}), _words_by_key(before))
-    return (*_of_set(columns(target), columns(source)), *rows)
+    made = differences(_recordings(target), _recordings(source))
+    return (*_of_set(columns(target), columns(source)), *rows, *made)
+
+
+def _recordings(row):
+    made = in_order(row.recordings.all())
+    return {each.round: recording_words(columns(each)) for each in made}
 
 
 def _paired(source, now):
@@ -153,7 +178,16 @@ def since_check(row) -> tuple[Difference, ...]:
     )
     if check is None:
         return ()
-    before, names = _before(row, kept.filter(pk__gt=check.pk).exclude(batch=check.batch))
+    since = list(
+        kept.filter(
+            Q(before__requirement_set_id=row.pk) | Q(after__requirement_set_id=row.pk),
+            model__in=[model._meta.label_lower for model in (Requirement, RecordingRules)],
+            pk__gt=check.pk,
+        )
+        .exclude(batch=check.batch)
+        .order_by("pk")
+    )
+    before, names = _before(since)
     now = {each.pk: columns(each) for each in row.requirements.all()}
     names |= {pk: values["name"] for pk, values in now.items()}
     was = {pk: before.get(pk, values) for pk, values in now.items()} | before
@@ -161,15 +195,28 @@ def since_check(row) -> tuple[Difference, ...]:
         {pk: row_words(values, names) for pk, values in now.items()},
         {pk: row_words(values, names) for pk, values in was.items() if values},
     )
-    return (*_of_set(columns(row), check.after), *rows)
+    return (*_of_set(columns(row), check.after), *rows, *_made_since(row, since))
 
 
-def _before(row, changes):
-    """Return the columns of each changed row before the changes (None: not there), and names."""
-    of_set = Q(before__requirement_set_id=row.pk) | Q(after__requirement_set_id=row.pk)
-    found = changes.filter(of_set, model=Requirement._meta.label_lower).order_by("pk")
+def _made_since(row, since):
+    """Return what has changed in how the recordings of a set are made, round by round."""
+    before = {}
+    for change in since:
+        if change.model == RecordingRules._meta.label_lower:
+            before.setdefault(change.object_pk, change.before)
+    there = {each.pk: columns(each) for each in in_order(row.recordings.all())}
+    was = {pk: before.get(pk, values) for pk, values in there.items()} | before
+    return differences(
+        {values["round"]: recording_words(values) for values in there.values()},
+        {values["round"]: recording_words(values) for values in was.values() if values},
+    )
+
+
+def _before(since):
+    """Return the columns of each requirement before the changes (None: not there), and names."""
     before, names = {}, {}
-    for change in found:
-        before.setdefault(change.object_pk, change.before)
-        names[change.object_pk] = (change.before or change.after)["name"]
+    for change in since:
+        if change.model == Requirement._meta.label_lower:
+            before.setdefault(change.object_pk, change.before)
+            names[change.object_pk] = (change.before or change.after)["name"]
     return before, names

@@ -106,7 +106,7 @@ def library(who):
 
 def compared_sets():
     """Return sets with what `changes` compares."""
-    return named_sets().prefetch_related("requirements")
+    return named_sets().prefetch_related("requirements", "recordings")
 
 
 def named_sets():

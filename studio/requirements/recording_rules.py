@@ -1,7 +1,7 @@
 """How a recording has to be made, in words; the same on the set's page and beside the takes."""
 
 from studio.accounts.words import counted
-from studio.requirements.models import Piano, RecordingRules, Said
+from studio.requirements.models import Piano, RecordingRules, Requirement, Said
 
 Files = RecordingRules.Files
 FILES = {Files.EACH: "one file for each piece", Files.ONE: "one file with all of them"}
@@ -21,6 +21,11 @@ UNSTATED = {
     "speaking": "speaking",
     "names": "names",
 }
+
+
+def in_order(rows):
+    """Return recording rules in the order in which a season asks for them: screening first."""
+    return sorted(rows, key=lambda row: Requirement.Round.values.index(row.round))
 
 
 def rules(row: RecordingRules) -> tuple[str, ...]:

@@ -125,7 +125,7 @@ class SetPage:
                 unstated=recording_rules.unstated(row),
                 others=recording_rules.others(row),
             )
-            for row in self.set.recordings.all()
+            for row in recording_rules.in_order(self.set.recordings.all())
         ]
 
     @property

@@ -1,11 +1,15 @@
 """How a set's recordings are made: written down by round, told in words, copied with the set."""
 
+from datetime import date
+
 import pytest
 from django.urls import reverse
 
-from studio.requirements import copying, queries
+from studio.accounts.history import acting
+from studio.requirements import changes, copying, queries
 from studio.requirements.models import RecordingRules, RequirementSet
 from studio.requirements.recording_rules import others, rules, unstated
+from studio.requirements.set_page import SetPage
 from tests.factories import RecordingRulesFactory, RequirementFactory, RequirementSetFactory
 
 pytestmark = pytest.mark.django_db
@@ -115,6 +119,16 @@ def test_who_verifies_a_set_reads_how_its_recordings_are_made(as_teacher, asked)
     assert "Not edited; at most 6 months old." in page
 
 
+def test_the_screening_stands_before_the_final_recording(asked):
+    for round in ("final", "screening"):
+        RecordingRulesFactory(requirement_set=asked, round=round)
+    page = SetPage(queries.whole_sets().get(pk=asked.pk), asked.institution.studio)
+    assert [str(each.rules) for each in page.recordings] == [
+        "Screening recording",
+        "Final recording",
+    ]
+
+
 def test_a_copy_and_a_rolled_set_take_them_along(asked):
     RecordingRulesFactory(requirement_set=asked, max_age=6, editing="no")
     source = queries.copied_sets().get(pk=asked.pk)
@@ -128,6 +142,49 @@ def test_a_copy_and_a_rolled_set_take_them_along(asked):
         assert (row.round, row.max_age, row.editing) == ("screening", 6, "no")
     every = {field.attname for field in RecordingRules._meta.concrete_fields}
     assert every == {"id", "requirement_set_id", *copying.OF_A_RECORDING}
+
+
+def since_check(asked):
+    return changes.since_check(queries.whole_sets().get(pk=asked.pk))
+
+
+def test_what_changed_since_the_check_is_told(asked):
+    row = RecordingRulesFactory(requirement_set=asked, max_age=6)
+    with acting(None):
+        asked.checked_by, asked.checked_on = "R. Amadi", date(2026, 9, 14)
+        asked.save()
+    assert since_check(asked) == ()
+    with acting(None):
+        row.max_age, row.piano = 12, "with piano"
+        row.save()
+        RecordingRulesFactory(requirement_set=asked, round="final")
+    assert since_check(asked) == (
+        changes.Difference(
+            "How it is made: screening recording",
+            "changed",
+            (
+                "Piano with piano, before not stated",
+                "Months old, at most 12, before 6",
+            ),
+        ),
+        changes.Difference("How it is made: final recording", "new"),
+    )
+    with acting(None):
+        row.delete()
+    assert [each.state for each in since_check(asked)] == ["new", "gone"]
+
+
+def test_what_is_different_from_the_source_is_told(asked):
+    RecordingRulesFactory(requirement_set=asked, max_age=6)
+    source = queries.copied_sets().get(pk=asked.pk)
+    target = RequirementSet(
+        institution=source.institution, season="2027–28", instrument=source.instrument
+    )
+    made = copying.copy(source, target)
+    RecordingRules.objects.filter(requirement_set=made).update(max_age=3)
+    one, other = (queries.compared_sets().get(pk=pk) for pk in (asked.pk, made.pk))
+    (found,) = changes.from_source(one, other)
+    assert found.words == ("Months old, at most 3, before 6",)
 
 
 def test_filling_leaves_a_round_alone_that_the_set_tells_of_itself(asked, people):

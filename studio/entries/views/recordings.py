@@ -17,6 +17,7 @@ from studio.entries.applications_forms import TakeForm
 from studio.entries.bridge import Season
 from studio.entries.choices import with_entry
 from studio.entries.models import Entry, Take
+from studio.requirements.recording_rules import in_order
 
 
 def recordings(request, pk):
@@ -37,7 +38,7 @@ def take_add(request, pk):
     """Write down a take that was made; assistants may."""
     add_or_404(request.who, Take)
     entry = read_or_404(request.who, _entries(), pk=pk)
-    rules = list(entry.requirement_set.recordings.all()) if entry.requirement_set else []
+    rules = in_order(entry.requirement_set.recordings.all()) if entry.requirement_set else []
     if not rules:
         return redirect("recordings", pk)
     wanted = request.GET.get("rules", "")

@@ -14,7 +14,7 @@ WIDTH = 1080.0
 LEFT, RIGHT = 168.0, 830.0  # of the staves; names of tasks may run on to the edge
 LANE = 18.0
 TOP = 30.0  # of the months
-ABOVE = 20.0  # of a staff, for the fermata
+ABOVE = 26.0  # of a staff, for the fermata
 NOTE = 13.0
 BACK_MOST = timedelta(weeks=8)
 AHEAD_MOST = timedelta(weeks=60)
@@ -114,7 +114,7 @@ class Staff:
     @property
     def sign_y(self):
         """The top of the fermata."""
-        return self.top - 18
+        return self.top - 25
 
 
 @dataclass(frozen=True)

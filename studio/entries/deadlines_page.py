@@ -114,9 +114,8 @@ class Moving:
 
     @property
     def words(self):
-        """What would have to move; a task's name alone does not say where."""
-        of_task = self.move.kind in TASKS_OWN
-        return f"{self.place}: {self.move.sentence}" if of_task else self.move.sentence
+        """What would have to move."""
+        return move_words(self.move, self.place)
 
 
 class DeadlinesPage:
@@ -245,6 +244,11 @@ class DeadlinesPage:
         return draw(strips, self.season.today) if strips else None
 
 
+def move_words(move, place):
+    """Say what would have to move; a task's name alone does not say where."""
+    return f"{place}: {move.sentence}" if move.kind in TASKS_OWN else move.sentence
+
+
 def slack_words(slack):
     """Return "12 days", "none", "3 days behind"; "" where it is not known."""
     if slack is None:
@@ -276,4 +280,7 @@ class DeadlineSheet:
     @property
     def moves(self):
         """What would have to move, as sentences."""
-        return [move.sentence for move in self.season.deadlines.moves]
+        return [move_words(move, self._place(move)) for move in self.season.deadlines.moves]
+
+    def _place(self, move):
+        return self.season.cue(int(move.key)).place if move.kind in TASKS_OWN else ""

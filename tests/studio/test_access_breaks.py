@@ -15,10 +15,12 @@ from studio.accounts.models import Change, Invitation, Membership, Role, User
 from studio.students.models import Student
 from studio.workbook import uploads
 from tests.factories import (
+    AccompanistFactory,
     DeadlineFactory,
     InstitutionFactory,
     InstrumentFactory,
     PieceFactory,
+    RecommenderFactory,
     RequirementFactory,
     StudentFactory,
     full_entry,
@@ -62,6 +64,8 @@ def hangs_on(entry):
         task=entry.tasks.first(),
         instrument=InstrumentFactory(studio=studio, name="Natural horn"),
         place=InstitutionFactory(studio=studio),
+        recommender=RecommenderFactory(student=entry.student),
+        accompanist=AccompanistFactory(studio=studio),
     )
 
 
@@ -81,6 +85,9 @@ BODIES = (
     ("entry_add", "student", "instrument", "instrument", {"audition": ".audition"}),
     ("task_add", "entry", "deadline", "deadline", TASK),
     ("task_edit", "task", "deadline", "deadline", TASK),
+    ("task_add", "entry", "after", "task", TASK | {"on": "2026-12-01"}),
+    ("task_edit", "task", "recommender", "recommender", TASK | {"on": "2026-12-01"}),
+    ("entry_edit", "entry", "accompanist", "accompanist", HORN),
     ("student_edit", "student", "instrument", "instrument", {"name": "Sam Reyes"}),
     ("student_edit", "student", "also_plays", "instrument", HORN | {"name": "S"}),
     ("deadline_add", "audition", "opens_after", "deadline", DUE),

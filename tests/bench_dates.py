@@ -2,9 +2,9 @@
 
 Invented seasons of three sizes (planner/dates_cases.py): ten weeks of Fridays and Saturdays over a
 continent, one to eight dates an institution. 20 seasons that have a plan, in the order of their
-seeds, and those without one that come before them, at most as many. Seconds are of the processor. The
-ratio is how many times as long the plan takes as the graph to build, as scipy's milp on the same
-graph (a variable for each arc, flow through each date, one date an institution); it travels
+seeds, and those without one that come before them, at most as many. Seconds are of the processor.
+The ratio is how many times as long the plan takes as the graph to build, as scipy's milp on the
+same graph (a variable for each arc, flow through each date, one date an institution); it travels
 between machines. Nothing here can fail: it measures.
 """
 

@@ -12,7 +12,7 @@ from planner.dates.search import Found, least
 from planner.dates.trips import believed
 
 AGAIN = 60  # steps for a bound that begins from that of a like search
-SHARE = 8  # of the time left, for one date
+QUICK = 0.25  # seconds for what one date costs, at first
 SETS = 600  # of auditions that are tried to find the smallest that does not go together
 LEFT_OUT = 3  # auditions at most
 TRIES = 60
@@ -58,15 +58,24 @@ class Prices:
         self.taken = {choice.offer for choice in plan.choices} if plan else set()
 
     def every(self) -> tuple[Price, ...]:
-        """Return them in the order of the auditions kept."""
-        return tuple(
-            self._price(audition, offer)
+        """Return them in the order of the auditions kept.
+
+        Each is given a little time first, so that a hard one does not take that of the others.
+        """
+        offers = [
+            (audition, offer)
             for audition in self.case.problem.auditions
             if audition.kept
             for offer in audition.offers
-        )
+        ]
+        found = [self._price(*one, QUICK) for one in offers]
+        left = [n for n, price in enumerate(found) if price.extra is None and not price.why]
+        for done, n in enumerate(left):
+            share = (self.deadline - time.monotonic()) / (len(left) - done)
+            found[n] = self._price(*offers[n], share)
+        return tuple(found)
 
-    def _price(self, audition: Audition, offer: Offer) -> Price:
+    def _price(self, audition: Audition, offer: Offer, seconds: float) -> Price:
         case = self.case
         if audition in case.over:
             return Price(audition.key, offer.key, None, None, words.OVER)
@@ -81,16 +90,15 @@ class Prices:
             return Price(audition.key, offer.key, None, None, why)
         if not self.best.proven or time.monotonic() > self.deadline:
             return Price(audition.key, offer.key, None)
-        return self._forced(audition, offer)
+        return self._forced(audition, offer, seconds)
 
-    def _forced(self, audition: Audition, offer: Offer) -> Price:
+    def _forced(self, audition: Audition, offer: Offer, seconds: float) -> Price:
         case, node = self.case, self.case.node[offer.key]
         without = others(case, node)
-        now = time.monotonic()
         found = least(
             case.graph,
             self.groups,
-            now + (self.deadline - now) / SHARE,
+            min(self.deadline, time.monotonic() + seconds),
             without=without,
             worths=self.best.worths,
             steps=AGAIN,

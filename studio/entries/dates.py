@@ -3,6 +3,7 @@
 Nothing here queries.
 """
 
+from collections import Counter
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -207,10 +208,11 @@ class Dating:
             for day in self.student.days_away.all()
         ]
         found += [(day.first, day.last, day.name) for day in self.concerts]
+        found = sorted(each for each in found if each[1] >= self.season.today)
+        times = Counter(what for _, _, what in found)
         return tuple(
-            model.Closed(first, last, f"{what} ({_span(first, last)})")
-            for first, last, what in sorted(found)
-            if last >= self.season.today
+            model.Closed(first, last, what if times[what] < 2 else _which(what, first, last))
+            for first, last, what in found
         )
 
     @cached_property
@@ -272,10 +274,10 @@ def _apart(entry, same):
     return entry.audition.name if len(twins) < 2 else str(entry.instrument)
 
 
-def _span(first, last):
-    if first == last:
-        return short_day(first)
-    return f"{short_day(first)} to {short_day(last)}"
+def _which(what, first, last):
+    """Tell days from others of the same name: the engine knows them by it."""
+    days = short_day(first) if first == last else f"{short_day(first)} to {short_day(last)}"
+    return f"{what} ({days})"
 
 
 # what trips are reckoned from as well

@@ -158,17 +158,13 @@ class DatesPage:
         return self.wording.lines(self.plan) if self.plan else ()
 
     @property
-    def conflict(self):
-        """The auditions that do not go together, in words."""
-        return listed([self.wording.name(key) for key in self.answer.conflict])
-
-    @property
     def ways_out(self):
-        """(the engine's WayOut, keys of entries that can be left out at once) of each."""
-        return [
-            (way, [int(key) for key in way.keys] if way.kind == "leave out" else [])
-            for way in self.answer.ways_out
-        ]
+        """(the engine's WayOut, (pk, name) of each entry that it leaves out) of each."""
+        return [(way, self._left_out(way)) for way in self.answer.ways_out]
+
+    def _left_out(self, way):
+        keys = way.keys if way.kind == "leave out" else ()
+        return [(int(key), self.wording.name(key)) for key in keys]
 
     @property
     def second(self):

@@ -5,7 +5,8 @@ the map does). Each offers a Saturday of its own and one weekend together: both 
 least. Norwood is near home.
 """
 
-from datetime import date, time
+from dataclasses import replace
+from datetime import date, time, timedelta
 from types import SimpleNamespace
 
 import pytest
@@ -26,12 +27,14 @@ from studio.entries.trips import Wording
 from studio.institutions.models import Audition, OfferedDate
 from studio.students.models import Student
 from tests.factories import (
+    AssignmentFactory,
     AuditionDayFactory,
     AuditionFactory,
     DateWishFactory,
     DayAwayFactory,
     EntryFactory,
     InstrumentFactory,
+    LessonCheckFactory,
     OfferedDateFactory,
     StudioDayFactory,
 )
@@ -250,10 +253,12 @@ def test_days_away_exams_and_concerts_close_days(sam):
     own.students.add(mia, sam.student)
     off = {**day, "kind": "day off"}
     StudioDayFactory(name="Off", first=date(2027, 2, 4), last=date(2027, 2, 4), **off)
-    assert [(each.first, each.name.split(" (")[0]) for each in dating(sam).closed] == [
-        (date(2027, 1, 5), "Family"),
+    DayAwayFactory(student=sam.student, first=date(2027, 4, 1), last=date(2027, 4, 2))
+    assert [(each.first, each.name) for each in dating(sam).closed] == [
+        (date(2027, 1, 5), "Family (5 January to 8 January)"),
         (date(2027, 2, 1), "For all"),
         (date(2027, 2, 3), "Both"),
+        (date(2027, 4, 1), "Family (1 April to 2 April)"),
     ]
 
 
@@ -275,6 +280,34 @@ def test_a_school_without_place_and_zone_has_its_universitys(sam):
     school.save()
     place = next(a for a in dating(sam).problem.auditions if a.name == "Norwood").place
     assert (place.point, place.zone) == (Point(41.0, -82.0), "America/New_York")
+
+
+def test_each_entry_has_the_dates_of_its_own_audition_and_instrument_once(sam):
+    """Another student goes there too, and Sam on a second instrument."""
+    trumpet = InstrumentFactory(studio=sam.people.studio, name="Trumpet")
+    held = sam.norwood.audition
+    EntryFactory(student=sam.people.mia_student, audition=held, chosen_date=None)
+    second = EntryFactory(student=sam.student, audition=held, instrument=trumpet, chosen_date=None)
+    sam.norwood_dates[1].instruments.add(trumpet)
+    found = dating(sam)
+    assert [each.date.on.day for each in found.offers[sam.norwood.pk]] == [6, 12]
+    assert [each.why for each in found.offers[sam.norwood.pk]] == ["", "not for Horn"]
+    assert [each.why for each in found.offers[second.pk]] == ["", ""]
+    assert {found.name(sam.norwood), found.name(second)} == {"Norwood, Horn", "Norwood, Trumpet"}
+
+
+def test_the_day_on_which_the_music_is_expected_to_be_ready_reaches_engine_and_page(sam):
+    piece = AssignmentFactory(entry=sam.fairmont).piece
+    for week in range(4):
+        on = date(2026, 11, 1) + timedelta(weeks=week)
+        LessonCheckFactory(student=sam.student, piece=piece, on=on, tempo=60 + week)
+    found = dating(sam)
+    ready = found.season.audition_answers[sam.fairmont.pk].ready_on
+    fairmont = next(each for each in found.problem.auditions if each.name == "Fairmont")
+    assert ready > date(2027, 2, 6)
+    assert fairmont.ready_on == ready
+    line = next(line for line in page_of(sam).auditions if line.name == "Fairmont")
+    assert "before its music is expected to be ready" in line.offers[0].notes[0]
 
 
 # The plan
@@ -434,7 +467,8 @@ def test_where_nothing_fits_the_page_says_what_does_not_and_the_ways_out(as_teac
     DayAwayFactory(student=sam.student, first=date(2027, 1, 20), last=date(2027, 3, 1))
     page, text = page_of(sam), shown(as_teacher, sam)
     assert page.plan is None
-    assert page.answer.conflict and page.conflict in text
+    assert page.answer.conflict
+    assert page.answer.sentence in text
     assert page.ways_out
     assert all(way.sentence.replace("&", "&amp;") in text for way, _ in page.ways_out)
     assert "Take over" not in text
@@ -493,6 +527,24 @@ def test_a_day_written_for_another_date_is_to_be_looked_at(as_teacher, sam):
     assert "check the day: Fairmont" in page.content.decode()
 
 
+def test_what_is_not_proven_says_how_far_it_may_be(sam):
+    page = page_of(sam)
+    page.dating.answer = replace(page.answer, proven=False, bound=7)
+    assert page.points.endswith("no plan can have fewer than 7.")
+
+
+def test_rows_that_make_no_sense_to_the_engine_are_told_and_break_nothing(as_teacher, sam):
+    for n in range(41):
+        OfferedDateFactory(audition=sam.norwood.audition, on=date(2027, 4, 1) + timedelta(days=n))
+    text = shown(as_teacher, sam)
+    assert "The dates cannot be planned" in text
+    assert "Norwood" in text
+    refused = as_teacher.post(
+        reverse("dates_accept", args=[sam.student.pk]), {"plan": ""}, follow=True
+    )
+    assert "Nothing was taken over" in refused.content.decode()
+
+
 # Many auditions
 
 
@@ -520,3 +572,15 @@ def test_an_assistant_reads_and_does_not_choose(client, people, sam):
     text = shown(client, sam)
     assert "Take over" not in text
     assert "In any case" not in text
+
+
+def test_a_way_out_is_one_button_away(as_teacher, sam):
+    """Two fixed dates on one day, an ocean apart: one of the two has to go."""
+    far, _ = audition(sam.student, "Farther", (21.3, -157.8), [date(2027, 2, 6)])
+    DateWishFactory(entry=sam.fairmont, date=sam.fairmont_dates[1], word="keep")
+    page, text = page_of(sam), shown(as_teacher, sam)
+    left = [pair for way, out in page.ways_out for pair in out]
+    assert (far.pk, "Farther") in left
+    assert "Leave out Farther" in text
+    as_teacher.post(reverse("date_kept", args=[far.pk]), {})
+    assert page_of(sam).plan

@@ -101,16 +101,22 @@ def _at_once(calls: list[Call]) -> list[frozenset[Node]]:
 def needed(calls: Iterable[Call], most: Sequence[int]) -> dict[tuple[int, str], list]:
     """Return how often a companion has to go to a site, at the least, within some days.
 
-    By (companion, site): (days, times). Whatever is heard within the days, `most` a day.
+    By (companion, site): (days, times). An audition that may be heard at another site as well asks
+    nothing of any.
     """
-    parts: dict = defaultdict(lambda: defaultdict(set))
+    parts: dict = defaultdict(set)
     for call in calls:
-        parts[call.companion, call.site][call.net, call.group].add(call.day)
+        parts[call.net, call.group, call.companion].add((call.site, call.day))
+    bound: dict = defaultdict(list)
+    for (_, _, companion), places in parts.items():
+        sites = {site for site, _ in places}
+        if len(sites) == 1:
+            bound[companion, sites.pop()].append(frozenset(day for _, day in places))
     found = {}
-    for (companion, site), days in parts.items():
-        some = {frozenset().union(*days.values()), *map(frozenset, days.values())}
+    for (companion, site), days in bound.items():
+        some = {frozenset().union(*days), *days}
         found[companion, site] = [
-            (within, -(-sum(one <= within for one in days.values()) // max(1, most[companion])))
+            (within, -(-sum(one <= within for one in days) // most[companion]))
             for within in sorted(some, key=sorted)
         ]
     return found

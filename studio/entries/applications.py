@@ -205,12 +205,23 @@ class Row:
             self._reply(),
         )
 
+    def _kinds(self, entry):
+        """Return every kind of deadline of an entry's audition, those combined in one too."""
+        rows = [row for row, _ in read(Deadline, entry.due_rows, FIELDS) if concerns(row, entry)]
+        return {kind for row in rows for kind in (row.kind, *covered(row))}
+
+    def _kinds_above(self):
+        """Return those of the university that this is a school of, where the student is entered."""
+        above = self.institution.part_of_id
+        found = (e for e in self.season.entries if above == e.audition.institution_id)
+        return {kind for entry in found if above for kind in self._kinds(entry)}
+
     def _unasked(self, kinds):
-        there = {kind for row in self.deadlines for kind in (row.kind, *covered(row))}
+        there = self._kinds(self.entry)
         return ", ".join(kind.value for kind in kinds if kind not in there)
 
     def _applications(self):
-        there = {kind for row in self.deadlines for kind in (row.kind, *covered(row))}
+        there = self._kinds(self.entry) | self._kinds_above()
         lacks = [
             kind
             for kind in EXPECTED

@@ -182,6 +182,21 @@ def test_a_university_without_its_applications_is_asked_about(people, entry):
     assert cell(people, "Applications").unasked == "scholarship"
 
 
+def test_what_the_university_above_asks_for_is_not_missed_at_its_school(people, entry):
+    above = EntryFactory(
+        student=people.sam_student,
+        audition__institution__studio=people.studio,
+        audition__institution__name="Fairmont University",
+    )
+    asks(above, "university application")
+    entry.audition.institution.part_of = above.audition.institution
+    entry.audition.institution.save()
+    row = next(row for row in page(people).rows if row.entry == entry)
+    assert [ask.text for ask in row.cells[0].asks] == [
+        "No music application is written down; is there none?"
+    ]
+
+
 @pytest.mark.parametrize("kind", ["honour ensembles", "youth orchestra", "other"])
 def test_no_other_place_is_asked_about_its_applications(people, entry, kind):
     entry.audition.institution.kind = kind

@@ -11,6 +11,7 @@ from django.core.cache import caches
 from django.urls import reverse
 from pypdf import PdfReader
 
+from studio.accounts.models import Change
 from studio.entries.models import TrialLesson
 from studio.entries.trial_lessons import Lesson, Lessons, lessons, lessons_of, with_lessons
 from studio.institutions.models import Institution
@@ -260,6 +261,18 @@ def test_a_student_writes_two_fields_and_no_other(as_student, lesson):
     assert as_student.post(url, SAID | other).url == reverse("part") + "#trial-lessons"
     after = TrialLesson.objects.filter(pk=lesson.pk).values().get()
     assert after == before | SAID
+
+
+def test_a_student_takes_their_words_back_and_nobody_elses(client, people, lesson):
+    client.force_login(people.sam.user)
+    client.post(reverse("trial_lesson_words", args=[lesson.pk]), SAID)
+    batch = Change.objects.latest("pk").batch
+    client.force_login(people.mia.user)
+    assert client.post(reverse("undo", args=[batch])).status_code == 404
+    client.force_login(people.sam.user)
+    client.post(reverse("undo", args=[batch]))
+    lesson.refresh_from_db()
+    assert (lesson.questions, lesson.impressions) == ("", "")
 
 
 def test_a_student_reaches_no_other_page_and_nobody_elses_lesson(as_student, people, lesson):

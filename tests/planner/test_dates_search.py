@@ -96,3 +96,28 @@ def test_out_of_time_there_is_an_incumbent_and_a_bound():
     assert not found.proven
     assert one.cost(found.path) == found.cost
     assert found.bound < found.cost
+
+
+def test_another_order_of_the_problem_has_the_same_plan():
+    seen = 0
+    for seed in range(120):
+        problem, r = small(seed), random.Random(seed)
+        auditions = [
+            replace(one, offers=tuple(r.sample(one.offers, len(one.offers))))
+            for one in r.sample(problem.auditions, len(problem.auditions))
+        ]
+        plan = answer(problem).plan
+        assert answer(replace(problem, auditions=tuple(auditions))).plan == plan
+        seen += plan is not None
+    assert seen > 40
+
+
+def test_the_clock_alone_says_what_is_proven():
+    """A whole answer in no time: what it says of bound and proof is true of the optimum."""
+    for seed in range(4):
+        problem = typical(seed, 12)
+        found, best = answer(replace(problem, seconds=1e-9)), answer(problem)
+        if best.plan is None or found.plan is None:
+            continue
+        assert found.bound <= best.plan.burden.points <= found.plan.burden.points
+        assert not found.proven or found.plan.burden.points == best.plan.burden.points

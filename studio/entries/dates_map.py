@@ -13,7 +13,7 @@ from itertools import pairwise
 from textwrap import wrap
 
 from planner.dates.model import HOME
-from planner.travel import Model
+from planner.travel import Model, Point, great_circle_km
 
 RADIUS = Model.earth_radius_km
 MARGIN = 46.0  # above and below
@@ -258,6 +258,23 @@ class Map:
         )
 
     @property
+    def words(self):
+        """What the map shows, for those who do not see it: how far each place is, and which way.
+
+        Without a home there is nothing to tell from.
+        """
+        home = next((stop for stop in self.stops if stop.is_home), None)
+        others = [stop for stop in self.stops if home and stop is not home]
+        return [f"{' '.join(stop.names)}: {self._way(home, stop)}" for stop in others]
+
+    def _way(self, home, stop):
+        ends = [Point(each.latitude, each.longitude) for each in (home, stop)]
+        km = great_circle_km(*ends)
+        (x1, y1), (x2, y2) = self._km(home), self._km(stop)
+        turn = math.degrees(math.atan2(x2 - x1, y1 - y2))
+        return f"about {km:.0f} km {COMPASS[round(turn / 45) % 8]} of home"
+
+    @property
     def unlabelled(self):
         """The names of places whose label found no room."""
         return [name for mark in self.marks if not mark.label for name in mark.stop.names]
@@ -269,6 +286,16 @@ class Map:
         return Scale(12.0, self.height - 10, round(km * self.per_km, 1), f"{km:g} km")
 
 
+COMPASS = (
+    "north",
+    "north-east",
+    "east",
+    "south-east",
+    "south",
+    "south-west",
+    "west",
+    "north-west",
+)
 # (quarter turns from the right, clockwise, as an angle; whether the words end at the place)
 SIDES = (
     (0.0, False),

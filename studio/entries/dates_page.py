@@ -9,6 +9,7 @@ from functools import cached_property
 from django.urls import reverse
 
 from planner.dates.model import HOME, Price
+from planner.dates.words import NO_PLAN
 from planner.deadlines.wording import count_days, count_of, dated, listed
 from studio.accounts.words import counted
 from studio.entries import dates_strip as strips
@@ -267,7 +268,7 @@ class DatesPage:
         said = ""
         if offered.why:
             said = offered.why
-        elif priced and mark != strips.TAKEN:
+        elif priced and mark != strips.TAKEN and priced.why != NO_PLAN:
             said = price(priced, self.currency)
         when = ", ".join(filter(None, (day_of(date), hours_of(date))))
         rank = ranks.field(date) if ranks else None
@@ -355,7 +356,8 @@ def _stop(point, held, on):
 
 
 def _is_refused(priced: Price):
-    return priced.extra is None and bool(priced.why)
+    """Whether a date cannot be had for its own sake, not because nothing fits yet."""
+    return priced.extra is None and priced.why not in {"", NO_PLAN}
 
 
 def _difference(then, now):

@@ -86,6 +86,15 @@ def test_places_on_both_sides_of_the_date_line_are_neighbours():
     assert (x2 - x1) / drawn.per_km == pytest.approx(111.2, abs=0.5)
 
 
+def test_what_the_map_shows_is_told_in_words():
+    """Fairmont by the map of Indiana: a little over 100 km away, to the south-east."""
+    told = Map(stops(), TRIPS, WIDE).words
+    assert len(told) == len(TOWNS)
+    km = great_circle_km(Point(41.68, -86.26), Point(41.08, -85.14))
+    assert told[0] == f"Fairmont 1 Feb: about {km:.0f} km south-east of home"
+    assert Map(stops()[1:], [], WIDE).words == []
+
+
 def test_two_auditions_at_one_place_share_a_mark():
     both = Stop(("Fairmont, BMus", "Fairmont, BME"), 41.08, -85.14, ("1", "2"))
     drawn = Map([HOME, both], [(1, ["", "1", "2", ""])], WIDE)

@@ -469,6 +469,9 @@ def test_where_nothing_fits_the_page_says_what_does_not_and_the_ways_out(as_teac
     assert page.plan is None
     assert page.answer.conflict
     assert page.answer.sentence in text
+    marks = {line.name: [offer.mark for offer in line.offers] for line in page.auditions}
+    assert marks["Norwood"] == ["possible", "possible"]  # not its dates stand in the way
+    assert marks["Fairmont"] == ["not possible", "not possible"]
     assert page.ways_out
     assert all(way.sentence.replace("&", "&amp;") in text for way, _ in page.ways_out)
     assert "Take over" not in text

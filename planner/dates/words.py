@@ -139,7 +139,7 @@ def open_days(name: str, first: date, last: date, today: date) -> str:
     days = dated(first, today)
     if last != first:
         days += f" to {dated(last, today)}"
-    return f"Keep {name} open for travel ({days}): all auditions then go together."
+    return f"Make {days} ({name}) free for travel: all auditions then go together."
 
 
 def free(problem: Problem, kind: str, name: str, on: date) -> str:

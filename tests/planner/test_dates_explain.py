@@ -151,7 +151,7 @@ def test_what_is_said_of_closed_and_late_dates():
         "Leave out A: nothing is left to plan.",
         "Ask A whether Saturday 13 February can still be booked, after Sunday 20 December: all "
         "auditions then go together.",
-        "Keep Gala open for travel (Saturday 6 February): all auditions then go together.",
+        "Make Saturday 6 February (Gala) free for travel: all auditions then go together.",
     ]
 
 

@@ -54,13 +54,16 @@ def _companion(rng, number, days):
 
 def _small_audition(rng, key, sites, days):
     at = rng.choice(sites)
+    moving = rng.random() < 0.2
     timed, some = rng.random() < 0.5, sorted(rng.sample(days, rng.randint(1, 3)))
     ranks = rng.sample(range(1, 4), 3) if rng.random() < 0.5 else [None] * 3
     offers = []
     for number, day in enumerate(some):
+        other = rng.choice(sites)
+        elsewhere = other if moving and other != at else None
         starts = time(rng.choice((9, 10, 13, 15)), rng.choice((0, 20))) if timed else None
         ends = time(starts.hour, starts.minute + 30) if timed else None
-        offers.append(Offer(f"{key}o{number}", day, starts, ends, rank=ranks[number]))
+        offers.append(Offer(f"{key}o{number}", day, starts, ends, None, elsewhere, ranks[number]))
         if timed and rng.random() < 0.3:
             offers.append(Offer(f"{key}p{number}", day, time(16, 30), time(17, 0)))
     return Audition(key, f"{at.name} {key}", at, tuple(offers), site=at.name)

@@ -21,6 +21,8 @@ class Option:
     def __init__(self, student, one):
         audition, offer = one.audition, one.offer
         self.site, self.day = audition.site, offer.on
+        if offer.place and offer.place != audition.place:
+            self.site = "elsewhere", offer.place.name
         self.needs = {c for key, c in student.companions if key == audition.key}
         self.span = None
         if offer.starts and offer.ends:

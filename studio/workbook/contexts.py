@@ -84,7 +84,8 @@ def _link_line(link, heading):
     sheet = next(s.name for s in SHEETS if RECORDS[link.to] in s.records)
     optional = {"composer", "section", "level", "degree", "round"}
     needed = link.required and not empty and heading not in optional
-    return HeadingLine(heading, f"As in the sheet “{sheet}”.{empty}", needed)
+    told = f"{link.help} " if link.help and heading == link.by[-1] else ""
+    return HeadingLine(heading, f"{told}As in the sheet “{sheet}”.{empty}", needed)
 
 
 @dataclass(frozen=True)

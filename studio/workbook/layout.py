@@ -32,6 +32,7 @@ class Link:
     under: path from what is already found on this row to the row whose key comes first.
     fill: headings that, left empty, mean what a path from this row's other links says.
     stored: False: only a step on the way to another link, not a field of the row.
+    help: what the last of the headings is for, where the other sheet does not say.
     """
 
     field: str
@@ -41,6 +42,7 @@ class Link:
     under: str = ""
     fill: Mapping[str, str] = field(default_factory=dict)
     stored: bool = True
+    help: str = ""
 
 
 @dataclass(frozen=True)

@@ -159,6 +159,7 @@ TO_TASK = Link(
         "after audition": "entry.audition",
         "after instrument": "entry.instrument",
     },
+    help="The student's task that has to be done first; with its deadline, if it has one.",
 )
 
 TASKS = sheet(
@@ -182,7 +183,13 @@ TASKS = sheet(
         TO_TASK,
         Column("needs", "needs", "What has to be so before it can be begun."),
         Column("once for all", "shared"),
-        Link("recommender", "recommenders", ("student", "recommender"), required=False),
+        Link(
+            "recommender",
+            "recommenders",
+            ("student", "recommender"),
+            required=False,
+            help="For a letter: who writes it.",
+        ),
         Column("state", "state"),
         Column("done on", "done_on"),
         Column("note", "note"),
@@ -222,7 +229,7 @@ TAKES = sheet(
         Link("rules", "recordings", ("round",), under="entry.requirement_set"),
         Column("made on", "made_on"),
         Column("file", "file"),
-        Many("pieces", "pieces", "pieces"),
+        Many("pieces", "pieces", "pieces", "Each as composer | work | section."),
         Column("with piano", "piano"),
         Column("edited", "edited"),
         Column("minutes", "minutes"),

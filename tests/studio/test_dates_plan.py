@@ -587,3 +587,16 @@ def test_a_way_out_is_one_button_away(as_teacher, sam):
     assert "Leave out Farther" in text
     as_teacher.post(reverse("date_kept", args=[far.pk]), {})
     assert page_of(sam).plan
+
+
+def test_without_an_audition_or_without_any_date_the_page_says_what_to_do(as_teacher, people):
+    url = reverse("dates_plan", args=[people.sam_student.pk])
+    assert (
+        reverse("entry_add", args=[people.sam_student.pk]) in as_teacher.get(url).content.decode()
+    )
+    audition(people.sam_student, "Silent", (41.0, -82.0), [])
+    text = as_teacher.get(url).content.decode()
+    assert "No dates are written down yet." in text
+    assert "Take over" not in text
+    refused = as_teacher.post(reverse("dates_accept", args=[people.sam_student.pk]), follow=True)
+    assert "the plan is another by now" in refused.content.decode()

@@ -43,9 +43,11 @@ def rules(row: RecordingRules) -> tuple[str, ...]:
 
 def unstated(row: RecordingRules) -> str:
     """Return what the institution does not say: "editing, names"; "" if it says all."""
-    return ", ".join(
-        words for name, words in UNSTATED.items() if getattr(row, name) == Said.UNSTATED
-    )
+    silent = [words for name, words in UNSTATED.items() if getattr(row, name) == Said.UNSTATED]
+    silent += ["the camera"] if not row.camera and row.video != Said.NO else []
+    silent += [] if row.max_age else ["how old it may be"]
+    silent += [] if row.max_minutes else ["how long it may be"]
+    return ", ".join(silent)
 
 
 def others(row: RecordingRules) -> tuple[str, ...]:

@@ -333,7 +333,7 @@ def test_without_rules_there_is_nothing_to_add_a_take_to(as_teacher, entry):
 
 
 def test_the_page_tells_rules_takes_and_what_is_missing(as_teacher, entry, rules, pieces):
-    rules.notes = "No stage dress."
+    rules.notes, rules.names = "No stage dress.", "yes"
     rules.save()
     good(entry, rules, pieces[0], edited="yes", note="Reed leaks")
     page = as_teacher.get(reverse("recordings", args=[entry.pk])).content.decode()
@@ -343,7 +343,8 @@ def test_the_page_tells_rules_takes_and_what_is_missing(as_teacher, entry, rules
         "“No stage dress.” · not checked by the program",
         "Is edited.",
         "“Reed leaks”",
-        "Verify with the institution itself",
+        "Names are allowed",
+        "Not stated: the order, piano or not, with a picture or not, the camera, how long",
     ):
         assert words.lower() in page.lower(), words
 

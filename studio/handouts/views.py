@@ -95,11 +95,12 @@ def compare_sheet(request, pk):
 
 @require_safe
 def week_sheet(request, on):
-    """The studio's week on one page; `on`: any day of it."""
+    """The studio's week on one page, or two if everybody plays; `on`: any day of it."""
     who = staff_or_404(request.who)
     page = WeekPage(Book(who), on)
     context = {"title": page.week.title, **frame(request)}
-    content = pdf.sheets("handouts/week_sheet.html", [page], **context)
+    readable = pdf.STEPS[:3]
+    content = pdf.sheets("handouts/week_sheet.html", [page], readable, **context)
     return as_pdf(content, f"week-{page.week.first.isoformat()}.pdf")
 
 

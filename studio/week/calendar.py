@@ -37,12 +37,13 @@ class Line:
 
 @dataclass(frozen=True)
 class Block:
-    """What belongs together on a day. hint: what to do about it."""
+    """What belongs together on a day. hint: what to do about it. again: said elsewhere too."""
 
     label: str
     lines: tuple[Line, ...]
     title: str = ""
     hint: str = ""
+    again: bool = False
 
 
 class Calendar:
@@ -232,12 +233,17 @@ class WeekDay:
             *self._auditions(),
             *_block("To hear", map(self._hearing, filter(_with_teacher, self.outings))),
             *_block("On the way", self._travelling()),
-            *_block("At the piano", self._accompanists()),
+            *_block("At the piano", self._accompanists(), again=True),
             *_block("The studio", map(_own, self.book.own_on.get(self.on, ()))),
             *_block("Letters", map(_letter, self.letters)),
             *[Block("Lessons", (Line(each.names),), each.title, each.todo) for each in self.lost],
             *_block("Away", self._away()),
         ]
+
+    @property
+    def printed(self):
+        """The blocks for paper, each thing once."""
+        return [block for block in self.blocks if not block.again]
 
     def _auditions(self):
         places = {}
@@ -276,13 +282,16 @@ class WeekDay:
         return Line(f"{outing.student} warms up at {outing.place}{room}{there}", clock(step.wall))
 
     def _travelling(self):
-        """One line for each student who is away and does not play that day."""
+        """Who is away and does not play that day, those of one way together."""
         playing = {outing.student.pk for outing in self.outings}
-        lines = {}
+        ways, told = {}, set()
         for outing in self.book.out_on.get(self.on, ()):
-            if outing.student.pk not in playing:
-                lines.setdefault(outing.student.pk, Line(outing.journey_on(self.on)))
-        return lines.values()
+            pk = outing.student.pk
+            if pk not in playing and pk not in told:
+                told.add(pk)
+                ways.setdefault(outing.journey_on(self.on), []).append(str(outing.student))
+        for way, names in ways.items():
+            yield Line(f"{listed(names)} {way}")
 
     def _accompanists(self):
         for name, booked in self.calendar.bookings_on.get(self.on, {}).items():
@@ -296,10 +305,10 @@ class WeekDay:
             yield Line(listed(names), note="" if kind == "Away" else kind.lower())
 
 
-def _block(label, lines):
+def _block(label, lines, again=False):
     """Return the block of these lines, none if there are none."""
     lines = tuple(lines)
-    return [Block(label, lines)] if lines else []
+    return [Block(label, lines, again=again)] if lines else []
 
 
 def _with_teacher(outing):

@@ -148,14 +148,14 @@ class Outing:
         return (self.span.end - timedelta(seconds=1)).date()
 
     def journey_on(self, on):
-        """Say what the student does on a day on which they are away and do not play."""
+        """Say what is travelled on a day on which they are away and do not play, for several."""
         place = self.trip.title if self.trip else self.place
         together = ", with the teacher" if self.entry.teacher_comes else ""
         if on == self.first:
             left = f" at {clock(self.span.start)}" if self.trip and self.span.sure else ""
-            return f"{self.student} leaves for {place}{left}{together}"
-        way = "comes back from" if on == self.last else "is away for"
-        return f"{self.student} {way} {place}{together}"
+            return f"to {place}{left}{together}"
+        way = "back from" if on == self.last else "away for"
+        return f"{way} {place}{together}"
 
     @property
     def back(self):

@@ -79,6 +79,11 @@ def test_two_on_one_day_take_stated_times_and_the_way_between():
     assert taken(season(first, second, minutes=61)) is None
     unstated = audition("b", offer("b1", starts=None, ends=None))
     assert taken(season(first, unstated, minutes=0)) is None
+    evening = audition("b", offer("b1", starts=time(20), ends=time(21)))
+    assert taken(season(first, evening)) == ["a1", "b1"]
+    # Nobody knows when it ends, though the day does at 17:00.
+    endless = audition("a", offer("a1", starts=time(9), ends=None))
+    assert taken(season(endless, evening)) is None
 
 
 @pytest.mark.parametrize(("zone", "starts", "clash"), [
@@ -195,6 +200,15 @@ def test_closed_days_bar_the_audition_and_the_journey():
     assert taken(replace(problem, closed=(Closed(FRIDAY, FRIDAY, "Gala"),))) == ["a2"]
     thursday = date(2027, 2, 4)
     assert taken(replace(other, closed=(Closed(thursday, thursday, "Gala"),))) == ["a1"]
+
+
+def test_a_day_is_closed_by_the_clocks_of_the_place_too():
+    # Saturday 9:00 in Tokyo is Friday 18:00 at home.
+    far = audition("a", offer("a1", starts=time(9), ends=time(10)), zone="Asia/Tokyo")
+    problem = season(far, settings={"zone_hours": 48})
+    trip = answer(problem).plan.trips[0]
+    assert {trip.hops[0].leave.date(), trip.hops[1].arrive.date()} == {FRIDAY}
+    assert taken(replace(problem, closed=(Closed(SATURDAY, SATURDAY, "Gala"),))) is None
 
 
 def test_closed_days_bar_staying_out():

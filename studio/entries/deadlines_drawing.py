@@ -19,7 +19,7 @@ NOTE = 13.0
 BACK_MOST = timedelta(weeks=8)
 AHEAD_MOST = timedelta(weeks=60)
 WEEKS_LEAST = 8
-MONTH_ROOM = 64.0
+LETTER = 7.2  # at most, of the months' names
 WEEK = timedelta(weeks=1)
 
 
@@ -149,15 +149,16 @@ class _Span:
 
     def months(self):
         """Yield where months begin with their names, as far as these have room."""
-        start, free = self.first, LEFT
+        start = self.first
         while start <= self.last:
-            x = self.edge(start)
-            if x >= free:
-                dated = start == self.first or start.month == 1
-                name = MONTHS[start.month - 1]
-                yield x, f"{name} {start.year}" if dated else name
-                free = x + MONTH_ROOM * (1.6 if dated else 1.1)
-            start = date(start.year + start.month // 12, start.month % 12 + 1, 1)
+            then = date(start.year + start.month // 12, start.month % 12 + 1, 1)
+            x, end = self.edge(start), min(self.edge(then), RIGHT)
+            name = MONTHS[start.month - 1]
+            names = [name, name[:3]]
+            if start == self.first or start.month == 1:
+                names = [f"{each} {start.year}" for each in names] + names
+            yield x, next((each for each in names if len(each) * LETTER <= end - x), "")
+            start = then
 
 
 def draw(strips, today):

@@ -174,7 +174,7 @@ class DeadlinesPage:
 
     def _binding(self, entry, cues):
         """Return the chain that is too late, or the tightest to a deadline or the day; or None."""
-        late = [cue.due for cue in cues if cue.dated and cue.due.impossible and cue.due.chain]
+        late = [cue.due for cue in cues if cue.trouble and cue.due.impossible and cue.due.chain]
         closings = {closing_key(cue.task, entry) for cue in cues}
         chains = [chain for chain in self.answer.chains if chain.deadline in closings]
         if late:
@@ -191,10 +191,9 @@ class DeadlinesPage:
     @cached_property
     def moves(self):
         """The fewest dates that would have to move so that everything can be done."""
-        return [self._moving(move) for move in self.answer.moves]
+        return [self._moving(move, cue) for move, cue in to_move(self.season)]
 
-    def _moving(self, move):
-        cue = self._cue_of(move)
+    def _moving(self, move, cue):
         place, deadline = cue.place, cue.task.deadline
         if move.kind == "ready":
             return Moving(move, place, READY, reverse("lesson", args=[self.student.pk]), "Lesson")
@@ -210,21 +209,11 @@ class DeadlinesPage:
     def _url(self, name, pk):
         return reverse(name, args=[pk]) if self.may_edit else ""
 
-    def _cue_of(self, move):
-        """The cue whose task, or whose deadline, would have to move."""
-        if move.kind in TASKS_OWN:
-            return self.season.cue(int(move.key))
-        return next(
-            own
-            for entry in self.season.entries
-            for own in self.season.cues_at(entry)
-            if closing_key(own.task, entry) == move.key
-        )
-
     @cached_property
     def impossible(self):
-        """What can no longer be done in time, as Cues."""
-        return [self.season.cue(int(key)) for key in self.answer.impossible]
+        """What can no longer be done in time, as Cues; what is only late by its own date is not."""
+        cues = (self.season.cue(int(key)) for key in self.answer.impossible)
+        return [cue for cue in cues if not (cue.late and cue.task.on)]
 
     @cached_property
     def drawing(self):
@@ -242,6 +231,26 @@ class DeadlinesPage:
             if group.rows
         ]
         return draw(strips, self.season.today) if strips else None
+
+
+def to_move(season):
+    """Return the dates that have to move, each with the Cue whose task or deadline it is of.
+
+    Without what is only late by a date of the studio's own: that is done as soon as it can be.
+    """
+    found = ((move, _cue_of(season, move)) for move in season.deadlines.moves)
+    return [(move, cue) for move, cue in found if not (move.kind == "own date" and cue.late)]
+
+
+def _cue_of(season, move):
+    if move.kind in TASKS_OWN:
+        return season.cue(int(move.key))
+    return next(
+        own
+        for entry in season.entries
+        for own in season.cues_at(entry)
+        if closing_key(own.task, entry) == move.key
+    )
 
 
 def move_words(move, place):
@@ -280,7 +289,4 @@ class DeadlineSheet:
     @property
     def moves(self):
         """What would have to move, as sentences."""
-        return [move_words(move, self._place(move)) for move in self.season.deadlines.moves]
-
-    def _place(self, move):
-        return self.season.cue(int(move.key)).place if move.kind in TASKS_OWN else ""
+        return [move_words(move, cue.place) for move, cue in to_move(self.season)]

@@ -189,6 +189,20 @@ def test_an_errand_is_one_cue_wherever_cues_are_shown(client, people, errand):
     assert title in page
 
 
+def test_an_errand_is_one_event_of_the_calendar_done_or_not(client, people, errand):
+    url = reverse("student_feed", args=[people.sam_student.feed_token])
+    before = client.get(url).content.decode().replace("\r\n ", "")
+    Task.objects.update(state="done", done_on=date(2027, 1, 11))
+    people.sam_student.save()
+    after = client.get(url).content.decode().replace("\r\n ", "")
+    for calendar in (before, after):
+        assert calendar.count("BEGIN:VEVENT") == 1 + len(errand)  # and the audition days
+        assert f"UID:task-{errand[0].pk}@" in calendar
+    title = "SUMMARY:Ask for the transcript · Fairmont\\, Carrow\\, Lindmoor"
+    assert f"{title}\r\n" in before
+    assert f"{title} (done)" in after
+
+
 def test_a_tick_goes_for_all_places_and_is_taken_back_at_once(as_student, errand):
     response = tick(as_student, errand[1], was="open")
     assert states() == ["done"] * 3

@@ -208,3 +208,21 @@ def test_the_sheet_lists_everything_open_by_date(rf, people, entry, load):
     assert order == sorted(order)
     assert html.count('<td class="deadlines-box">') == 4
     assert "Teacher" in said
+
+
+def test_what_is_only_late_by_its_own_date_is_late_not_impossible(load, entry):
+    TaskFactory(entry=entry, on=date(2027, 1, 8), name="Book a room")
+    page = load()
+    assert (page.impossible, page.moves) == ([], [])
+    assert page.groups[0].rows[0].slack == "4 days behind"
+
+
+def test_months_are_named_as_far_as_there_is_room(load, entry):
+    TaskFactory(entry=entry, on=date(2027, 4, 20))
+    names = [name for _, name in load().drawing.months]
+    assert names == ["January 2027", "February", "March", "April"]
+    entry.chosen_date.on = date(2028, 1, 30)
+    entry.chosen_date.save()
+    narrow = [name for _, name in load().drawing.months]
+    assert narrow[:4] == ["Jan", "Feb", "March", "April"]
+    assert len(narrow) == 13

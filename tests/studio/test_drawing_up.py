@@ -160,6 +160,19 @@ def test_an_entry_moved_to_another_kind_of_place_has_the_day_of_that(entry):
     assert names() == ["Ask the way", "Pack", "The teacher's own"]
 
 
+def test_tasks_tied_to_each_other_are_taken_back_together_and_brought_again(entry):
+    studio = entry.student.studio
+    LeadTimeFactory(studio=studio, kind="letter", name="Send it", after="Ask for the letter")
+    with history.acting(None) as act:
+        DeadlineFactory(audition=entry.audition, kind="letter", name="letter")
+    assert Task.objects.get(name="Send it").after.name == "Ask for the letter"
+    with history.acting(None) as undone:
+        history.undo(act.batch, studio)
+    assert names() == []
+    history.undo(undone.batch, studio)
+    assert Task.objects.get(name="Send it").after.name == "Ask for the letter"
+
+
 def test_an_entry_that_comes_back_has_its_tasks_in_their_order(entry):
     DeadlineFactory(audition=entry.audition, kind="letter", name="letter")
     DeadlineFactory(audition=entry.audition, kind="fee", name="fee")

@@ -441,6 +441,22 @@ def test_without_a_tasks_sheet_the_tasks_are_drawn_up():
     assert (again.created, again.changed, again.tasks_drawn) == (0, 0, 0)
 
 
+def test_the_tasks_told_beforehand_are_those_drawn_up():
+    studio = empty_studio()
+    early = [*SAMS[1:], "Early fee", "fee", date(2026, 11, 1), "early"]
+    deadlines = [[*DEADLINES[0], "round"], [*DEADLINES[1], ""], early]
+    lead = [
+        ["for", "only for", "task", "after"],
+        ["fee", "", "Pay the fee", ""],
+        ["fee", "youth orchestra", "Ask the parents", ""],
+        ["audition day", "", "Book the journey", ""],
+        ["audition day", "", "Pack", "Book the journey"],
+    ]
+    made = planned(season(deadlines=deadlines, entries=[ENTRY, SAMS], lead_times=lead), studio)
+    assert made.problems == []
+    assert made.tasks_drawn == apply(made) == 3
+
+
 def test_a_tasks_sheet_brings_its_own_and_no_others():
     studio = empty_studio()
     tasks = [

@@ -131,6 +131,12 @@ class Row:
         return self.entry.result in OVER
 
     @property
+    def is_ahead(self):
+        """Whether it is still to be played, so that something forgotten can be made good."""
+        past = self.entry.on is not None and self.entry.on < self.today
+        return self.entry.is_live and not past
+
+    @property
     def result(self):
         """What came of it, "" while nothing has."""
         waiting = self.entry.result == Entry.Result.WAITING
@@ -225,7 +231,7 @@ class Row:
         lacks = [
             kind
             for kind in EXPECTED
-            if kind not in there and self.institution.kind in DEGREES and not self.is_over
+            if kind not in there and self.institution.kind in DEGREES and self.is_ahead
         ]
         asks = (
             Ask(f"No {kind.value} is written down; is there none?", self.audition_url)
@@ -254,7 +260,7 @@ class Row:
             for each in made
         )
         asks = ()
-        if made and not items and not self.is_over:
+        if made and not items and self.is_ahead:
             asks = (Ask("No day for a recording is written down.", self.audition_url, True),)
         return Cell(
             "Recordings", items + takes, "" if made else self._unasked((Kind.RECORDING,)), asks
@@ -275,7 +281,7 @@ class Row:
         if self.entry.accompanist:
             words = f"{self.entry.accompanist} comes along"
             items.append(Item("Pianist", "", State("done", words), self.url))
-        elif len(items) == 1 and self._with_piano and not self.is_over:
+        elif len(items) == 1 and self._with_piano and self.is_ahead:
             asks = (Ask("Some of it is with piano: who plays?", self.url),)
         unasked = "" if len(items) > 1 else self._unasked((Kind.ACCOMPANIST,))
         return Cell("Date and pianist", tuple(items), unasked, asks)

@@ -276,6 +276,13 @@ def takes_of(entry):
     return found
 
 
+def left_over(entry):
+    """Return the Takes that were made for requirements the entry does not go by any more."""
+    now = {row.pk for row, _ in read(RecordingRules, entry.rules_rows, RULES)}
+    found = (take for take, _ in takes_of(entry) if take.rules_id not in now)
+    return sorted(found, key=lambda take: (take.made_on, take.pk))
+
+
 def of(season, entry):
     """Return the Recordings of an entry: of each round with rules, or that asks for music."""
     rules = {row.round: row for row, _ in read(RecordingRules, entry.rules_rows, RULES)}

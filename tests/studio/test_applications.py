@@ -197,6 +197,15 @@ def test_what_the_university_above_asks_for_is_not_missed_at_its_school(people, 
     ]
 
 
+@pytest.mark.parametrize("values", [{"result": "offered"}, {"chosen_date__on": date(2026, 11, 24)}])
+def test_nothing_is_forgotten_any_more_once_it_was_played(people, values):
+    was = EntryFactory(student=people.sam_student, **values)
+    RequirementFactory(requirement_set=was.requirement_set, round="screening")
+    RequirementFactory(requirement_set=was.requirement_set, piano="with piano")
+    (row,) = page(people).rows
+    assert [ask for cell in row.cells for ask in cell.asks] == []
+
+
 @pytest.mark.parametrize("kind", ["honour ensembles", "youth orchestra", "other"])
 def test_no_other_place_is_asked_about_its_applications(people, entry, kind):
     entry.audition.institution.kind = kind

@@ -24,6 +24,7 @@ from tests.factories import (
     EntryFactory,
     PieceFactory,
     RecordingRulesFactory,
+    RequirementSetFactory,
     TakeFactory,
     TaskFactory,
 )
@@ -323,6 +324,19 @@ def test_a_take_is_changed_and_removed(as_teacher, entry, rules, pieces):
     assert (take.names_seen, take.silence_seen, take.pieces.count()) == (True, False, 2)
     as_teacher.post(reverse("take_remove", args=[take.pk]))
     assert not Take.objects.exists()
+
+
+def test_a_take_made_for_other_requirements_is_not_lost(as_teacher, entry, rules, pieces):
+    take = good(entry, rules, pieces[0], file="old.wav")
+    entry.requirement_set = RequirementSetFactory(institution=entry.audition.institution)
+    entry.save()
+    url = reverse("recordings", args=[entry.pk])
+    assert "old.wav" in as_teacher.get(url).content.decode()
+    others = RecordingRulesFactory(requirement_set=entry.requirement_set)
+    as_teacher.post(reverse("take_edit", args=[take.pk]), posted(others, pieces[0]))
+    take.refresh_from_db()
+    assert take.rules == others
+    assert as_teacher.get(url).context["left_over"] == []
 
 
 def test_without_rules_there_is_nothing_to_add_a_take_to(as_teacher, entry):

@@ -29,6 +29,7 @@ def recordings(request, pk):
         "student": season.student,
         "entry": entry,
         "recordings": of.of(season, entry),
+        "left_over": of.left_over(entry),
         "may_add": may_add(who, Take),
     }
     return render(request, "entries/recordings.html", context)

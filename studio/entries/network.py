@@ -148,10 +148,16 @@ def _deadline(season, deadline, entry, closings):
         opens_on=deadline.opens_on,
         opens_after=opener if opener in closings else None,
         anchor=None if deadline.on else str(entry.pk),
-        before=deadlines.Lead(deadline.before or 0, deadlines.Unit(deadline.before_unit)),
+        before=_before(deadline),
         late_until=deadline.late_until,
         late_terms=deadline.late_terms,
     )
+
+
+def _before(deadline):
+    """How long before the audition a deadline without a date of its own is."""
+    count = 0 if deadline.on else deadline.before or 0
+    return deadlines.Lead(count, deadlines.Unit(deadline.before_unit))
 
 
 def _task(season, task, entry, there):

@@ -230,7 +230,7 @@ class Map:
 
     def _label(self, stop, x, y, taken):
         names = tuple(line for name in stop.names for line in _lines(name, self.longest))
-        wide = max(_room(name) for name in names)
+        wide = max(room(name) for name in names)
         places = [
             _placed(names, wide, x, y, reach, turn, end) for reach in REACHES for turn, end in SIDES
         ]
@@ -362,7 +362,7 @@ def _lines(name, longest):
     return wrap(name, longest, max_lines=2, placeholder=SHORTEST)
 
 
-def _room(text):
+def room(text):
     """Return how wide `text` is at most, in the site's sans: wide letters count for more."""
     return sum(_advance(sign) for sign in text) * TYPE
 

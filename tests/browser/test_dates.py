@@ -6,6 +6,7 @@ import pytest
 from django.urls import reverse
 from playwright.sync_api import expect
 
+from studio.entries.dates_map import room
 from studio.entries.models import DateWish, Entry
 from tests import factories as make
 
@@ -108,27 +109,36 @@ def test_without_script_it_is_the_same(people, dates, open_page):
 
 
 @pytest.mark.parametrize("phone", [False, True])
-def test_no_word_of_the_map_stands_on_another(people, dates, open_page, phone):
-    """Measured in the browser: the widths that Python reckons with are wide enough."""
-    student = people.sam_student
-    places = ((42.4, -71.1), (40.7, -74.0), (39.7, -105.0), (33.7, -84.4), (44.9, -93.3))
-    for n, (latitude, longitude) in enumerate(places):
+def test_no_word_of_the_map_is_wider_than_reckoned_or_stands_on_another(
+    people, dates, open_page, phone
+):
+    names = ("Wexcombe Conservatoire", "MWM Mammoth Mountain", "Žižkov Łódź Ångström", "Ill Jit")
+    for n, name in enumerate((*names, "Old Harbour", "Elm Fork", "Sable Point", "Lower Salt")):
         held = make.AuditionFactory(
             institution__studio=people.studio,
-            institution__name=f"Wexcombe Conservatoire of Music {n}",
-            institution__latitude=latitude,
-            institution__longitude=longitude,
+            institution__name=name,
+            institution__latitude=41 + 0.4 * (n % 3),
+            institution__longitude=-88 + 0.5 * n,
         )
-        make.OfferedDateFactory(audition=held, on=dates[0] + timedelta(weeks=2 * n + 2))
-        make.EntryFactory(student=student, audition=held, chosen_date=None, date_state="open")
+        make.OfferedDateFactory(audition=held, on=dates[0] + timedelta(weeks=n + 2))
+        make.EntryFactory(
+            student=people.sam_student, audition=held, chosen_date=None, date_state="open"
+        )
     page = open_page(people.ines.user, phone=phone)
     plan_of(page, people)
-    drawn = page.locator(f".dates-map-{'narrow' if phone else 'wide'} text:visible")
+    page.evaluate("document.fonts.ready")
+    drawn = page.locator(
+        f".dates-map-{'narrow' if phone else 'wide'} > text:not(.dates-scale-word)"
+    )
     assert drawn.count() > 12
+    for text, wide in drawn.evaluate_all(WIDTHS):
+        assert wide <= room(text), text
     boxes = [drawn.nth(n).bounding_box() for n in range(drawn.count())]
     assert not [(a, b) for n, a in enumerate(boxes) for b in boxes[n + 1 :] if meet(a, b)]
-    wide = page.evaluate("document.documentElement.scrollWidth - innerWidth")
-    assert wide <= 0
+    assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
+
+
+WIDTHS = "all => all.map(each => [each.textContent, each.getComputedTextLength()])"
 
 
 def meet(a, b):

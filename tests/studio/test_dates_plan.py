@@ -20,6 +20,7 @@ from studio.accounts.models import Change
 from studio.answers import _outside, forget
 from studio.entries.bridge import Season
 from studio.entries.dates import QUICK, Dating
+from studio.entries.dates_accept import accept
 from studio.entries.dates_page import DatesPage
 from studio.entries.dates_queries import concerts, dated, offered
 from studio.entries.models import DateWish, Entry
@@ -518,6 +519,18 @@ def test_what_is_confirmed_or_assigned_is_never_written_over(as_teacher, sam):
     assert state(sam.fairmont) == (date(2027, 1, 30), "confirmed")
     assert state(sam.carrow) == (None, "open")
     assert "the institution assigns its dates" in shown(as_teacher, sam)
+
+
+def test_what_was_confirmed_while_somebody_looked_at_the_plan_stays(sam):
+    found = dating(sam)
+    assert {turn.entry.pk for turn in found.turns if turn.changes} >= {sam.fairmont.pk}
+    Entry.objects.filter(pk=sam.fairmont.pk).update(
+        chosen_date=sam.fairmont_dates[0], date_state="confirmed"
+    )
+    taken = accept(found)
+    assert sam.fairmont.pk not in {entry.pk for entry in taken}
+    assert state(sam.fairmont) == (date(2027, 1, 30), "confirmed")
+    assert state(sam.carrow) == (date(2027, 2, 7), "ranked")
 
 
 def test_a_day_written_for_another_date_is_to_be_looked_at(as_teacher, sam):

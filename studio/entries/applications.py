@@ -18,11 +18,11 @@ from studio.entries.applications_dates import day_of, spoken_day
 from studio.entries.applications_state import State, state_of
 from studio.entries.models import Entry
 from studio.entries.queries import season_entries, with_seasons
-from studio.entries.results import heard, reply
+from studio.entries.results import DEGREES, elsewhere, heard, reply
 from studio.entries.tasks import concerns
 from studio.entries.words import money
 from studio.gathered import gathered, read
-from studio.institutions.models import Deadline, Institution
+from studio.institutions.models import Deadline
 from studio.requirements.models import Piano, Requirement
 from studio.students.models import Student
 
@@ -44,7 +44,6 @@ PAPERS = (
     Kind.AID,
     Kind.SPONSORSHIP,
 )
-DEGREES = {Institution.Kind.UNIVERSITY, Institution.Kind.SCHOOL}
 TITLES = ("Applications", "Papers", "Recordings", "Fees", "Date and pianist", "Reply")
 OVER = {Entry.Result.NOT_OFFERED, Entry.Result.WITHDRAWN}
 FIELDS = (
@@ -301,7 +300,8 @@ class Row:
         return Item("Audition", when, State(step, words), f"{self.url}#date")
 
     def _reply(self):
-        said = reply(self.entry, self.today)
+        accepted = elsewhere(self.entry, self.season.entries)
+        said = reply(self.entry, self.today, accepted)
         items = list(self.items(Kind.REPLY))
         by = self.audition.reply_by
         if said or (by and not items):

@@ -168,7 +168,8 @@ class Checklist:
     @cached_property
     def reply(self):
         """results.Reply to an offer, or None."""
-        return results.reply(self.entry, self.season.today)
+        accepted = results.elsewhere(self.entry, self.season.entries)
+        return results.reply(self.entry, self.season.today, accepted)
 
     @property
     def answer(self):

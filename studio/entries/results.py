@@ -12,9 +12,10 @@ from django.db.models import F, Prefetch
 from planner.deadlines.wording import count_days, dated
 from studio.accounts.access import readable
 from studio.entries.models import Entry, Task
-from studio.institutions.models import Deadline
+from studio.institutions.models import Deadline, Institution
 
 SOON = 14  # days before a reply is due from which it presses: common practice, no source
+DEGREES = frozenset({Institution.Kind.UNIVERSITY, Institution.Kind.SCHOOL})
 Result = Entry.Result
 
 
@@ -39,14 +40,37 @@ def reply_by(entry):
     return min(days, default=None)
 
 
-def reply(entry, today: date):
-    """Return the Reply of an entry with an offer; None where there is none to reply to."""
+def elsewhere(entry, others):
+    """Return where the student has accepted a place for a degree, if this entry is for one too.
+
+    others: entries to look among. A seat in a band keeps nobody from a university, so "" there.
+    """
+    if entry.audition.institution.kind not in DEGREES:
+        return ""
+    taken = (
+        each.audition.institution
+        for each in others
+        if each.reply == Entry.Reply.ACCEPTED
+        and each.student_id == entry.student_id
+        and each.pk != entry.pk
+    )
+    return next((place.short for place in taken if place.kind in DEGREES), "")
+
+
+def reply(entry, today: date, accepted: str = ""):
+    """Return the Reply of an entry with an offer; None where there is none to reply to.
+
+    accepted: as of `elsewhere`.
+    """
     if entry.reply:
         on = f" on {dated(entry.replied_on, today, full=False)}" if entry.replied_on else ""
         return Reply(f"The offer was {entry.get_reply_display().lower()}{on}")
     if entry.result != Result.OFFERED:
         return None
     on = reply_by(entry)
+    if accepted:
+        by = f" by {dated(on, today)}" if on and on >= today else ""
+        return Reply(f"{accepted} is accepted: decline this offer{by}", True)
     if on is None:
         return Reply("An offer, and no day to reply by is written down: ask the institution", True)
     days, words = (on - today).days, dated(on, today)
@@ -81,10 +105,11 @@ def overdue(entry, today: date):
 
 @dataclass(frozen=True)
 class Line:
-    """An entry as a line of the studio's results."""
+    """An entry as a line of the studio's results. accepted: as of `elsewhere`."""
 
     entry: Entry
     today: date
+    accepted: str = ""
 
     @property
     def name(self):
@@ -106,7 +131,7 @@ class Line:
     @cached_property
     def reply(self):
         """The Reply, or None."""
-        return reply(self.entry, self.today)
+        return reply(self.entry, self.today, self.accepted)
 
     @property
     def overdue(self):
@@ -129,7 +154,9 @@ class Results:
     """All entries of a season, by audition day, and what of them needs somebody."""
 
     def __init__(self, entries, today):
-        self.lines = [Line(entry, today) for entry in entries]
+        entries = list(entries)
+        taken = [entry for entry in entries if entry.reply == Entry.Reply.ACCEPTED]
+        self.lines = [Line(entry, today, elsewhere(entry, taken)) for entry in entries]
 
     @property
     def unheard(self):

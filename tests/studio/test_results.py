@@ -9,7 +9,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from studio.entries.models import Entry
-from studio.entries.results import heard, overdue, reply
+from studio.entries.results import elsewhere, heard, overdue, reply
 from tests.factories import DeadlineFactory, EntryFactory, TaskFactory
 
 pytestmark = pytest.mark.django_db
@@ -121,6 +121,55 @@ def test_only_an_offer_wants_a_reply(entry):
     for result in set(Entry.Result) - {Entry.Result.OFFERED}:
         entry.result = result
         assert reply(entry, TODAY) is None
+
+
+@pytest.mark.parametrize(
+    ("kinds", "whose", "place"),
+    [
+        (("university", "school of music"), "sam_student", "Fairmont"),
+        (("university", "honour ensembles"), "sam_student", ""),
+        (("youth orchestra", "university"), "sam_student", ""),
+        (("university", "university"), "mia_student", ""),
+    ],
+)
+def test_who_has_accepted_a_degree_declines_the_others(people, kinds, whose, place):
+    own, other = (
+        EntryFactory(
+            student=student,
+            result="offered",
+            audition__institution__studio=people.studio,
+            audition__institution__kind=kind,
+            audition__institution__short_name=name,
+        )
+        for student, kind, name in zip(
+            (people.sam_student, getattr(people, whose)),
+            kinds,
+            ("Lake Ardent", "Fairmont"),
+            strict=True,
+        )
+    )
+    assert elsewhere(own, [own, other]) == ""
+    other.reply = Entry.Reply.ACCEPTED
+    assert elsewhere(own, [own, other]) == place
+    assert elsewhere(other, [own, other]) == ""
+
+
+def test_an_offer_to_be_declined_says_where_another_is_accepted(client, people, entry):
+    Entry.objects.filter(pk=entry.pk).update(result="offered")
+    EntryFactory(
+        student=people.sam_student,
+        result="offered",
+        reply="accepted",
+        audition__institution__short_name="Fairmont",
+    )
+    client.force_login(people.ines.user)
+    words = "Fairmont is accepted: decline this offer by Saturday 1 May"
+    for url in (
+        reverse("results"),
+        entry.get_absolute_url(),
+        reverse("applications", args=[people.sam_student.pk]),
+    ):
+        assert words in client.get(url).content.decode(), url
 
 
 def test_a_deadline_for_replies_serves_where_the_audition_gives_no_day(entry):

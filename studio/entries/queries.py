@@ -65,12 +65,17 @@ def with_seasons(students, entries):
     )
 
 
+def _season(who):
+    """The season the asker is in; somebody without a seat sees none."""
+    return who.studio.season if who else None
+
+
 def whole_season(who):
     """Return the students the asker may see, each with all of the current season loaded.
 
     Eight queries: students, entries, requirements, errata, assignments, tasks, checks, days away.
     """
-    students = with_seasons(readable(who, Student), season_entries(who.studio.season))
+    students = with_seasons(readable(who, Student), season_entries(_season(who)))
     return students.prefetch_related("days_away")
 
 
@@ -79,6 +84,6 @@ def parts(who):
 
     One query more, for the deadlines of its auditions.
     """
-    entries = with_takes(season_entries(who.studio.season))
+    entries = with_takes(season_entries(_season(who)))
     students = with_lessons(with_seasons(readable(who, Student), entries))
     return students.prefetch_related("days_away", "entries__audition__deadlines")

@@ -16,6 +16,7 @@ from tests.factories import (
     EntryFactory,
     LessonCheckFactory,
     TaskFactory,
+    UserFactory,
 )
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("in_january")]
@@ -188,6 +189,12 @@ def test_a_student_prints_their_own_sheet_and_no_others(client, people, entry):
     assert client.get(reverse("deadlines", args=[people.sam_student.pk])).status_code == 404
     client.force_login(people.mia.user)
     assert client.get(url).status_code == 404
+
+
+def test_somebody_without_a_seat_finds_nothing(client, people, entry):
+    client.force_login(UserFactory())
+    for name in ("deadlines", "deadlines_sheet"):
+        assert client.get(reverse(name, args=[people.sam_student.pk])).status_code == 404
 
 
 def test_the_sheet_lists_everything_open_by_date(rf, people, entry, load):

@@ -103,11 +103,11 @@ class Ask:
 
 @dataclass(frozen=True)
 class Cell:
-    """What belongs together on the page: its things, those not asked for, what looks forgotten."""
+    """What belongs together on the page: its things, what is not written, what is forgotten."""
 
     title: str
     items: tuple = ()
-    unasked: str = ""
+    unwritten: str = ""
     asks: tuple = ()
 
 
@@ -221,7 +221,10 @@ class Row:
         found = (e for e in self.season.entries if above == e.audition.institution_id)
         return {kind for entry in found if above for kind in self._kinds(entry)}
 
-    def _unasked(self, kinds):
+    def _unwritten(self, kinds):
+        """Return which kinds stand nowhere; "" where most of them are never asked for."""
+        if self.institution.kind not in DEGREES:
+            return ""
         there = self._kinds(self.entry)
         return ", ".join(kind.value for kind in kinds if kind not in there)
 
@@ -236,7 +239,7 @@ class Row:
             Ask(f"No {kind.value} is written down; is there none?", self.audition_url)
             for kind in lacks
         )
-        rest = self._unasked(kind for kind in APPLICATIONS if kind not in lacks)
+        rest = self._unwritten(kind for kind in APPLICATIONS if kind not in lacks)
         return Cell("Applications", self.items(*APPLICATIONS), rest, tuple(asks))
 
     @property
@@ -245,7 +248,7 @@ class Row:
         return self.audition.get_absolute_url()
 
     def _papers(self):
-        return Cell("Papers", self.items(*PAPERS, Kind.OTHER), self._unasked(PAPERS))
+        return Cell("Papers", self.items(*PAPERS, Kind.OTHER), self._unwritten(PAPERS))
 
     def _recordings(self):
         items, made = self.items(Kind.RECORDING), recordings.of(self.season, self.entry)
@@ -262,7 +265,7 @@ class Row:
         if made and not items and self.is_ahead:
             asks = (Ask("No day for a recording is written down.", self.audition_url, True),)
         return Cell(
-            "Recordings", items + takes, "" if made else self._unasked((Kind.RECORDING,)), asks
+            "Recordings", items + takes, "" if made else self._unwritten((Kind.RECORDING,)), asks
         )
 
     @cached_property
@@ -272,7 +275,7 @@ class Row:
         return tuple(self.item(row) for row in wanted)
 
     def _fees(self):
-        return Cell("Fees", self.fees, "" if self.fees else self._unasked((Kind.FEE,)))
+        return Cell("Fees", self.fees, "" if self.fees else self._unwritten((Kind.FEE,)))
 
     def _day(self):
         items = [self._date(), *self.items(Kind.ACCOMPANIST)]
@@ -282,8 +285,8 @@ class Row:
             items.append(Item("Pianist", "", State("done", words), self.url))
         elif len(items) == 1 and self._with_piano and self.is_ahead:
             asks = (Ask("Some of it is with piano: who plays?", self.url),)
-        unasked = "" if len(items) > 1 else self._unasked((Kind.ACCOMPANIST,))
-        return Cell("Date and pianist", tuple(items), unasked, asks)
+        unwritten = "" if len(items) > 1 else self._unwritten((Kind.ACCOMPANIST,))
+        return Cell("Date and pianist", tuple(items), unwritten, asks)
 
     @property
     def _with_piano(self):

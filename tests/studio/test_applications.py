@@ -1,4 +1,4 @@
-"""A student's applications: what is done, open, late, waited for, not asked for, or forgotten."""
+"""A student's applications: what is done, open, late, waited for, not written down, or forgotten."""
 
 from datetime import date
 from decimal import Decimal
@@ -113,9 +113,9 @@ def test_what_is_not_needed_is_neither_open_nor_done(people, entry):
 
 def test_the_rest_is_not_asked_for(people, entry):
     asks(entry, "transcript")
-    unasked = cell(people, "Papers").unasked
-    assert "transcript" not in unasked
-    assert unasked == "letter, essay, CV, portfolio, repertoire list, aid form, sponsorship"
+    unwritten = cell(people, "Papers").unwritten
+    assert "transcript" not in unwritten
+    assert unwritten == "letter, essay, CV, portfolio, repertoire list, aid form, sponsorship"
 
 
 def test_another_rounds_deadline_is_left_out(people, entry):
@@ -170,7 +170,7 @@ def test_a_combined_application_leaves_nothing_forgotten(people, entry):
     asks(entry, "university application", name="university and music application")
     found = cell(people, "Applications")
     assert found.asks == ()
-    assert found.unasked == "scholarship"
+    assert found.unwritten == "scholarship"
     assert "One application for university and music" in found.items[0].notes
 
 
@@ -179,7 +179,7 @@ def test_a_university_without_its_applications_is_asked_about(people, entry):
         "No university application is written down; is there none?",
         "No music application is written down; is there none?",
     ]
-    assert cell(people, "Applications").unasked == "scholarship"
+    assert cell(people, "Applications").unwritten == "scholarship"
 
 
 def test_what_the_university_above_asks_for_is_not_missed_at_its_school(people, entry):
@@ -241,7 +241,7 @@ def test_who_plays_is_asked_where_piano_is_wanted(people, entry):
 
 
 def test_the_reply_tells_its_day(people, entry):
-    assert cell(people, "Reply").unasked == "reply"
+    assert cell(people, "Reply").unwritten == "reply"
     entry.audition.reply_by = date(2026, 12, 1)
     entry.audition.save()
     assert only(people, "Reply").state.words == "no offer yet"

@@ -84,6 +84,9 @@ class Cue:
     @property
     def who(self):
         """Who does it, in words; "" for what the student does."""
+        writer = self.task.recommender
+        if writer and writer.is_ours and self.task.doer == Doer.OTHER:
+            return Doer.TEACHER.label
         return "" if self.task.doer == Doer.STUDENT else self.task.get_doer_display()
 
     @property

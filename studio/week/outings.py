@@ -153,7 +153,7 @@ class Outing:
         together = ", with the teacher" if self.entry.teacher_comes else ""
         if on == self.first:
             left = f" at {clock(self.span.start)}" if self.trip and self.span.sure else ""
-            return f"to {place}{left}{together}"
+            return f"to {place}{left}{together}, back on {self.last:%A}"
         way = "back from" if on == self.last else "away for"
         return f"{way} {place}{together}"
 

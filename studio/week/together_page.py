@@ -16,7 +16,9 @@ from studio.entries.checklist import clock
 from studio.entries.dates_words import day_of
 from studio.week import companions
 from studio.week.book import OwnDay
+from studio.week.calendar import MOST
 from studio.week.outings import Outing
+from studio.week.troubles import Trouble
 from studio.workers import Unsolved
 
 CARE = (
@@ -116,12 +118,22 @@ class TogetherPage:
 
     @cached_property
     def clashes_now(self):
-        """What clashes among the dates chosen now, as (sentence, url)."""
+        """What clashes among the dates chosen now, as troubles.Troubles."""
         home = self.together.studio.time_zone
         own_days = [OwnDay(row, zone(home)) for row in self.together.own_days]
         outings = [Outing(entry, home) for entry in self.together.entries if entry.chosen_date]
         found = companions.clashes(outings, own_days)
-        return [(text, entry.get_absolute_url()) for _, text, entry in found]
+        return [Trouble(on, text, entry.get_absolute_url()) for on, text, entry in found]
+
+    @property
+    def first_clashes(self):
+        """As many of them as are read in one go."""
+        return self.clashes_now[:MOST]
+
+    @property
+    def more_clashes(self):
+        """The rest."""
+        return self.clashes_now[MOST:]
 
     @cached_property
     def undated(self):
@@ -182,11 +194,21 @@ class TogetherPage:
         return self.names[taken.student].student.name
 
     @property
+    def conflicts(self):
+        """planner Conflicts between students; those of one student alone are in `alone`."""
+        return [each for each in self.answer.conflicts if each.companions]
+
+    @property
+    def alone(self):
+        """The students whose own dates do not go together, even if nobody has to come along."""
+        keys = [key for c in self.answer.conflicts if not c.companions for key in c.students]
+        return [self.names[key].student for key in keys]
+
+    @property
     def left(self):
-        """The students without a plan."""
-        return [
-            self.names[taken.student].student for taken in self.answer.students if not taken.plan
-        ]
+        """The other students without a plan."""
+        left = [self.names[each.student].student for each in self.answer.students if not each.plan]
+        return [student for student in left if student not in self.alone]
 
     def _line(self, taken):
         dating = self.names[taken.student]

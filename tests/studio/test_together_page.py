@@ -115,9 +115,9 @@ def test_what_is_chosen_now_is_looked_at_without_solving(as_teacher, people, two
         entry.chosen_date = dates[SATURDAY]
         entry.save()
     shown = page(as_teacher, "/dates/")
-    ((text, url),) = shown.clashes_now
-    assert "Noa Vick cannot be at" in text
-    assert url in {entry.get_absolute_url() for entry, _ in two}
+    (trouble,) = shown.clashes_now
+    assert "Noa Vick cannot be at" in trouble.text
+    assert trouble.url in {entry.get_absolute_url() for entry, _ in two}
     two[0][0].chosen_date = two[0][1][FRIDAY]
     two[0][0].save()
     assert page(as_teacher, "/dates/").clashes_now == []

@@ -141,6 +141,7 @@ def test_a_long_journey_takes_the_lesson_of_the_day_before(people):
     assert lost(people, EVE) == [(f"journey to {place}", "Sam Reyes 16:00", True)]
     (line,) = lines(people, EVE, "On the way")
     assert line.text.startswith(f"Sam Reyes to {place} at ")
+    assert line.text.endswith("back on Sunday")
     far.delete()
     assert lost(people, EVE) == []
 

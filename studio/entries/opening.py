@@ -26,8 +26,16 @@ def open_studio(*, bare=False, **fields):
 
 
 def add_usual_lead_times(studio):
-    """Add the usual lead times (common practice, no source) that the studio's list lacks."""
-    return history.bulk_create(
+    """Add the usual lead times (common practice, no source) that the studio's list lacks.
+
+    Rules of usual names that say nothing of what they wait for get that too; returns both.
+    """
+    rules = list(studio.lead_times.all())
+    untied = untied_lead_times(rules)
+    for rule, usual in untied:
+        rule.after, rule.needs, rule.shared = usual.after, usual.needs, usual.shared
+    history.bulk_update([rule for rule, _ in untied], ["after", "needs", "shared"])
+    return [rule for rule, _ in untied] + history.bulk_create(
         [
             LeadTime(
                 studio=studio,
@@ -42,9 +50,25 @@ def add_usual_lead_times(studio):
                 needs=usual.needs,
                 shared=usual.shared,
             )
-            for usual, place in missing_lead_times(studio.lead_times.all())
+            for usual, place in missing_lead_times(rules)
         ]
     )
+
+
+def untied_lead_times(rules):
+    """Return the rules that say nothing of what they wait for where the usual of their name does.
+
+    Each with the usual one: lists from before there was anything to say.
+    """
+    usual = {(str(each.kind), each.name): each for each in (*LEAD_TIMES, *DAY_TIMES)}
+    found = ((rule, usual.get((rule.kind, rule.name))) for rule in rules)
+    return [
+        (rule, each)
+        for rule, each in found
+        if each
+        and not (rule.after or rule.needs or rule.shared)
+        and (each.after or each.needs or each.shared)
+    ]
 
 
 def missing_lead_times(rules):

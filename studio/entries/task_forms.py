@@ -14,6 +14,7 @@ from studio.accounts.forms import StudioForm
 from studio.entries.models import LeadTime, Task
 from studio.entries.words import count
 
+BEFORE = "Due so long before"
 WAITS_FOR_ITSELF = "That task waits for this one itself: choose another, or nothing."
 
 
@@ -60,6 +61,7 @@ class TaskForm(StudioForm):
             "on": "Due on a day of its own",
             "deadline": "Or for a deadline",
             "of_day": "Or for the audition day",
+            "lead": BEFORE,
             "after": "Comes after",
         }
 
@@ -168,6 +170,7 @@ class LeadTimeForm(StudioForm):
             "needs",
             "shared",
         ]
+        labels = {"lead": BEFORE}
         help_texts = {
             "name": "Without the institution, which is added: Send the music application.",
             "of": "One kind of institution. There it takes the place of the rule of the same name "

@@ -6,6 +6,8 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from planner.deadlines import DAY, DAY_TIMES, LEAD_TIMES
+from studio.accounts import history
+from studio.accounts.models import Change
 from studio.entries.models import LeadTime
 from tests.factories import DeadlineFactory, EntryFactory, LeadTimeFactory
 
@@ -76,6 +78,23 @@ def test_an_empty_list_starts_from_the_usual(as_teacher, people):
     letter = LeadTime.objects.get(name="Ask for the letter")
     assert (letter.shared, letter.after) == (True, "")
     assert LeadTime.objects.get(name="Send the letter").after == "Ask for the letter"
+
+
+def test_rules_of_before_learn_what_they_wait_for_and_keep_their_times(as_teacher, people):
+    as_teacher.post(reverse("lead_times_usual"))
+    LeadTime.objects.update(after="", needs="", shared=False, lead=5)
+    mine = LeadTimeFactory(studio=people.studio, kind="letter", name="Thank them")
+    assert "Add the usual lead times" in text(as_teacher)
+    as_teacher.post(reverse("lead_times_usual"))
+    send = LeadTime.objects.get(name="Send the letter")
+    assert (send.after, send.lead) == ("Ask for the letter", 5)
+    mine.refresh_from_db()
+    assert mine.after == ""
+    assert LeadTime.objects.count() == USUAL + 1
+    assert "Add the usual lead times" not in text(as_teacher)
+    batch = Change.objects.filter(model="entries.leadtime").latest("pk").batch
+    history.undo(batch, people.studio)
+    assert not LeadTime.objects.exclude(after="").exists()
 
 
 def test_a_rule_of_ones_own_for_all_stands_for_the_usual_ones_of_its_name(as_teacher, people):

@@ -16,7 +16,7 @@ from studio.accounts.access import (
 from studio.accounts.pages import Row, form_page, grouped, remove_page, undo_tag
 from studio.entries import words
 from studio.entries.models import DAY_CHOICE, LeadTime
-from studio.entries.opening import add_usual_lead_times, missing_lead_times
+from studio.entries.opening import add_usual_lead_times, missing_lead_times, untied_lead_times
 from studio.entries.task_forms import LeadTimeForm
 from studio.institutions.models import Deadline
 
@@ -37,7 +37,7 @@ def lead_times(request):
         "and what each waits for.",
         "columns": COLUMNS,
         "groups": grouped(rules, LeadTime.get_kind_display, lambda rule: _row(rule, editable)),
-        "lacks_usual": bool(missing_lead_times(rules)),
+        "lacks_usual": bool(missing_lead_times(rules) or untied_lead_times(rules)),
         "add_url": editable and reverse("lead_time_add"),
         "add_label": "Add a rule",
         "editable": editable,
@@ -53,10 +53,10 @@ def _row(rule, editable):
 
 @require_POST
 def lead_times_usual(request):
-    """Add the usual rules that the list lacks."""
+    """Add the usual rules that the list lacks, and what its rules of usual names wait for."""
     add_or_404(request.who, LeadTime)
     added = add_usual_lead_times(request.who.studio)
-    text = f"{len(added)} rules added." if added else "The usual ones are all there."
+    text = f"{len(added)} rules added or completed." if added else "The usual ones are all there."
     messages.success(request, text, extra_tags=undo_tag(request))
     return redirect("lead_times")
 

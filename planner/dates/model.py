@@ -15,7 +15,8 @@ class Offer:
     """A date on which an institution would hear the player.
 
     key: unique in the whole problem. starts, ends: wall times at the place; None where not stated,
-    and then the whole day is taken (settings.day_starts to settings.day_ends).
+    and then the whole day is taken (settings.day_starts to settings.day_ends). window: they are
+    those of the institution's day, in which the player will be called some time; else the player's.
     book_by: the last day on which it can still be had. place: where it is another place than the
     institution's. rank: the student's own order of the dates, 1 is best, None is not ranked.
     """
@@ -27,6 +28,7 @@ class Offer:
     book_by: date | None = None
     place: Place | None = None
     rank: int | None = None
+    window: bool = False
 
 
 @dataclass(frozen=True)

@@ -50,16 +50,25 @@ def engagements(student: Student, choices: Iterable[Choice]) -> list[Engagement]
     return found
 
 
+def is_timed(offer: Offer) -> bool:
+    """Say whether it is known from when to when this player is heard."""
+    return not offer.window and None not in (offer.starts, offer.ends)
+
+
+def _begins(offer: Offer) -> bool:
+    return not offer.window and offer.starts is not None
+
+
 def _booking(student: Student, audition: Audition, offer: Offer, companion: str) -> Booking:
     site = site_of(student.dates, audition, offer)
     tz = zones.zone(stop_of(student.dates, audition, offer).zone)
-    stated = None not in (offer.starts, offer.ends)
+    stated = is_timed(offer)
     return Booking(
         companion=companion,
         day=offer.on,
         site=site.key,
         site_name=site.name,
         student=student.name,
-        starts=zones.moment(offer.on, offer.starts, tz).at if offer.starts else None,
+        starts=zones.moment(offer.on, offer.starts, tz).at if _begins(offer) else None,
         ends=zones.moment(offer.on, offer.ends, tz).at if stated else None,
     )

@@ -7,7 +7,7 @@ from functools import cached_property
 from planner.dates.case import Case as DatesCase
 from planner.dates.graph import Graph
 from planner.dates.search import Found, least
-from planner.together.booking import site_of
+from planner.together.booking import is_timed, site_of
 from planner.together.duties import Call, Duty, duties
 from planner.together.model import Problem, Student
 
@@ -84,7 +84,6 @@ class Case:
             if any(self._away(companion, one.offer.on) for companion in companions):
                 barred.add(node)
                 continue
-            stated = None not in (one.offer.starts, one.offer.ends)
             self.calls.extend(
                 Call(
                     net=number,
@@ -93,7 +92,7 @@ class Case:
                     companion=companion,
                     day=one.on,
                     site=site_of(party.dates.problem, one.audition, one.offer).key,
-                    span=(one.start, one.end) if stated else None,
+                    span=(one.start, one.end) if is_timed(one.offer) else None,
                 )
                 for companion in companions
             )

@@ -265,6 +265,7 @@ def _offer(offered):
         ends=ends,
         book_by=date.book_by,
         rank=offered.rank,
+        window=True,  # the institution's day; who is called when is not known before
     )
 
 

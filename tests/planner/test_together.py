@@ -119,6 +119,24 @@ def test_nobody_plays_for_two_at_once():
     assert weeks(together(None, at(10, 10))) == [[0], [0]]
 
 
+def test_two_who_are_called_some_time_in_the_same_day_do_not_clash():
+    """Dates are offered as whole days: that they are the same says nothing about two players."""
+    day = time(9), time(16)
+
+    def called(name, *auditions):
+        offers = [
+            replace(one, offers=tuple(replace(offer, window=True) for offer in one.offers))
+            for one in auditions
+        ]
+        return student(name, *offers)
+
+    one, other = audition("a", NEAR, 0, 1, clock=day), audition("b", NEAR, 0, clock=day)
+    assert weeks(ask(student("ann", one), student("bo", other))) != [[0], [0]]
+    found = ask(called("ann", replace(one, offers=one.offers[:1])), called("bo", other))
+    assert weeks(found) == [[0], [0]] and not found.clashes
+    assert any("no stated times yet" in note for note in found.notes)
+
+
 def test_an_audition_can_need_two_who_come_along():
     teacher = Companion("teacher", "Ola Amadi")
     found = ask(

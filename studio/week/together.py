@@ -6,9 +6,10 @@ Nothing here queries but `Together.load`.
 from dataclasses import dataclass
 from functools import cached_property
 
+from django.db.models import Exists, OuterRef
+
 from planner import codec
 from planner.together import model
-from studio.accounts.access import readable
 from studio.answers import solve
 from studio.entries import dates_queries
 from studio.entries.bridge import Season
@@ -27,7 +28,7 @@ class Together:
     accompanist is written down.
     """
 
-    def __init__(self, studio, datings, own_days, knows_somebody=True):
+    def __init__(self, studio, datings, own_days, knows_somebody):
         self.studio, self.own_days = studio, own_days
         self.all, self.knows_somebody = datings, knows_somebody
         self.datings = [dating for dating in datings if self._accompanied(dating)]
@@ -35,7 +36,8 @@ class Together:
     @classmethod
     def load(cls, who, now=None):
         """Return what the asker's studio has to plan, in nine queries."""
-        students = list(dates_queries.dated(who))
+        known = Accompanist.objects.filter(studio=OuterRef("studio"))
+        students = list(dates_queries.dated(who).annotate(knows_somebody=Exists(known)))
         dates, own_days = _by_student(queries.offered(who)), list(queries.own_days(who))
         datings = []
         for student in students:
@@ -43,10 +45,7 @@ class Together:
             held = _concerts(own_days, student)
             datings.append(Dating(Season(student, now), dates.get(student.pk, ()), held))
         own = list({day.pk: day for day in own_days}.values())
-        together = cls(who.studio, datings, own)
-        if not together.datings:
-            together.knows_somebody = readable(who, Accompanist).exists()
-        return together
+        return cls(who.studio, datings, own, any(each.knows_somebody for each in students))
 
     @staticmethod
     def _accompanied(dating):

@@ -1,7 +1,8 @@
 """A studio of any size, built in bulk: for benchmarks, query counts and looking at pages.
 
 Every student has four entries at shared auditions, four pieces with ten weeks of checks, tasks at
-each deadline and a day for each entry. All of it is reckoned back and forth from `today`.
+each deadline, somebody who writes for them and a day for each entry; the studio has accompanists
+and days of its own. All of it is reckoned back and forth from `today`.
 """
 
 from datetime import time, timedelta
@@ -12,7 +13,7 @@ from studio.days.models import AuditionDay
 from studio.entries.models import Assignment, Entry, LessonCheck, Task
 from studio.institutions.models import Deadline, OfferedDate
 from studio.requirements.models import Erratum, Kind, Piece, Requirement, RequirementSet
-from studio.students.models import DayAway, Instrument, Student
+from studio.students.models import Accompanist, DayAway, Instrument, Recommender, Student, StudioDay
 from tests.factories import SEASON, AuditionFactory, InstitutionFactory, StudioFactory, seat
 
 PLACES = ("Fairmont", "Lake Ardent", "Hollins Bay", "Norwood", "Carrow", "Arden Hall")
@@ -44,9 +45,28 @@ def build(students, today):
     offers = [_audition(studio, place, today, weeks) for weeks, place in enumerate(PLACES, start=3)]
     needs = _requirements(offers, instruments, today)
     entries = _entries(players, offers, needs)
+    _company(studio, players, today)
     _music(studio, players, entries, needs, today)
     _days(players, entries, today)
     return owner
+
+
+def _company(studio, players, today):
+    """Give every player a recommender, and the studio two accompanists and days of its own."""
+    Recommender.objects.bulk_create(
+        Recommender(student=player, name="T. Okonjo", role="Band director") for player in players
+    )
+    concert, _ = StudioDay.objects.bulk_create(
+        StudioDay(studio=studio, kind=kind, name=kind, first=on, last=on)
+        for kind, on in (
+            ("concert", today + timedelta(weeks=4)),
+            ("day off", today + timedelta(days=3)),
+        )
+    )
+    concert.students.set(players[::2])
+    Accompanist.objects.bulk_create(
+        Accompanist(studio=studio, name=name, most=40) for name in ("C. Ruiz", "D. Lenz")
+    )
 
 
 def _audition(studio, place, today, weeks):

@@ -7,6 +7,7 @@ from planner.travel import Place, Point
 from studio.answers import solve
 from studio.days.models import AuditionDay, read_extras
 from studio.entries.bridge import place_zone
+from studio.entries.dates import own_minutes
 from studio.institutions.models import Audition
 
 NO_PARKING = {"none", "no parking", "-", "–"}
@@ -44,7 +45,7 @@ def day_problem(entry):
         warm_up_from=row.warm_up_from,
         extras=tuple(day.Extra(e.title, e.at, e.minutes) for e in read_extras(row.extras)),
         own_km=row.travel_km,
-        own_minutes=row.travel_minutes,
+        own_minutes=own_minutes(entry),
         usual=usual_minutes(entry.student.studio),
     )
 

@@ -256,13 +256,14 @@ class WeekDay:
 
     def _audition(self, outing):
         entry = outing.entry
+        soon = entry.is_live and self.book.today <= self.on <= self.book.today + SOON
         told = (
             entry.instrument.name,
+            "" if outing.call or soon else "time not known yet",
             outing.at_home,
             entry.accompanist and f"{entry.accompanist} plays along",
             "the teacher comes" if entry.teacher_comes else "",
         )
-        soon = entry.is_live and self.book.today <= self.on <= self.book.today + SOON
         state = "" if entry.date_state == Entry.DateState.CONFIRMED else outing.day.state
         asked = filter(None, ["" if outing.call else "ask for the time", state])
         return Line(

@@ -84,16 +84,16 @@ class Outing:
 
     @property
     def minutes(self):
-        """The way there in minutes: the teacher's own figure, else as reckoned; or None."""
-        return self.entry.journey_minutes or self.answer.journey.minutes
+        """The way there in minutes, or None."""
+        return self.answer.journey.minutes
 
     @property
     def is_long(self):
         """Whether one better travels the day before: too far, or the day says so."""
-        too_far = self.entry.journey_minutes is None and self.answer.journey.too_far
         longest = journeys.settings(self.student.studio).long_minutes
         far = self.minutes is not None and self.minutes > longest
-        return bool(too_far or far or self.answer.night_away.advised)
+        too_far = self.minutes is None and self.answer.journey.too_far
+        return bool(far or too_far or self.answer.night_away.advised)
 
     @cached_property
     def span(self):
@@ -114,18 +114,10 @@ class Outing:
 
     @property
     def _day(self):
-        leave, ends = self._leave, self.answer.ends
+        leave, ends = self.answer.leave_home, self.answer.ends
         if leave is None or ends is None or self.minutes is None:
             return whole(self.on, self.home)
         return Span(leave.astimezone(self.home), shift(ends, self.minutes, self.home))
-
-    @property
-    def _leave(self):
-        """When one leaves on the day itself; the teacher's own minutes win."""
-        if self.entry.journey_minutes is None:
-            return self.answer.leave_home
-        arrive = self.answer.arrive
-        return arrive and shift(arrive, -self.entry.journey_minutes)
 
     def _eve(self, start):
         call = self.answer.call

@@ -146,6 +146,16 @@ def test_a_long_journey_takes_the_lesson_of_the_day_before(people):
     assert lost(people, EVE) == []
 
 
+def test_a_long_journey_that_is_not_settled_yet_begins_the_day_before_too(people):
+    lesson(people.sam_student, EVE)
+    far = EntryFactory(student=people.sam_student, chosen_date__on=SATURDAY, date_state="ranked")
+    place = far.audition.institution.short
+    assert lost(people, EVE) == [(f"journey to {place}", "Sam Reyes 16:00", True)]
+    far.journey_minutes = 60
+    far.save()
+    assert lost(people, EVE) == []
+
+
 def test_days_away_take_lessons_and_exams_put_them_in_doubt(people):
     for student, kind in ((people.sam_student, "away"), (people.mia_student, "exam")):
         lesson(student, FRIDAY)

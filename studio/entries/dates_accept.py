@@ -9,14 +9,14 @@ from studio.institutions.models import Audition
 State = Entry.DateState
 
 
-def accept(dating, entry=None):
-    """Give entries the dates of the plan and return them; all of them, or one only (its pk).
+def accept(dating, entry=""):
+    """Give entries the dates of the plan and return them; all of them, or one only (as posted).
 
     What is confirmed or assigned stays as it is, and so do entries that are left out. Where the
     institution ranks, the date is then ranked; else it is to be asked for. Read anew within the
     transaction: what was confirmed meanwhile is never written over.
     """
-    turns = [turn for turn in dating.turns if turn.changes and entry in {None, turn.entry.pk}]
+    turns = [turn for turn in dating.turns if turn.changes and entry in {"", str(turn.entry.pk)}]
     with transaction.atomic():
         keys = [turn.entry.pk for turn in turns]
         free = Entry.objects.select_for_update().filter(pk__in=keys)

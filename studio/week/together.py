@@ -89,13 +89,13 @@ class Together:
         """What tells these plans from others; raises workers.Unsolved."""
         return codec.digest(self.answer)
 
-    def turns(self, student=None):
-        """Return an entries.dates.Turn for each entry planned; student: only that one's, a pk."""
+    def turns(self, student=""):
+        """Return an entries.dates.Turn for each entry planned; student: only that one's, a key."""
         of = {dating.student.pk: dating for dating in self.datings}
         return [
             turn
             for taken in self.answer.students
-            if taken.plan and student in {None, int(taken.student)}
+            if taken.plan and student in {"", taken.student}
             for turn in _turns(of[int(taken.student)], taken.plan)
         ]
 

@@ -212,7 +212,7 @@ class TogetherPage:
 
     def _line(self, taken):
         dating = self.names[taken.student]
-        turns = self.together.turns(dating.student.pk)
+        turns = self.together.turns(taken.student)
         planned = sorted((t for t in turns if t.planned), key=lambda turn: turn.planned.date.on)
         return StudentLine(
             student=dating.student,

@@ -54,7 +54,7 @@ def together_accept(request):
     Posted: `plan`, the digest of the plan that was shown; `student`, a key, or nothing.
     """
     add_or_404(request.who, Entry)
-    planned, student = Together.load(request.who), request.POST.get("student", "")
+    planned = Together.load(request.who)
     back = redirect(reverse("together") + "?plan=1")
     try:
         same = planned.datings and request.POST.get("plan") == planned.digest
@@ -64,7 +64,7 @@ def together_accept(request):
     if not same:
         messages.warning(request, OTHER_PLAN)
         return back
-    taken = accept(Chosen(planned.turns(int(student) if student.isdecimal() else None)))
+    taken = accept(Chosen(planned.turns(request.POST.get("student", ""))))
     text = f"Taken over: {counted(len(taken), 'date')}." if taken else "Nothing has changed."
     messages.success(request, text, extra_tags=undo_tag(request))
     if moved := [str(entry) for entry in taken if hasattr(entry, "day")]:

@@ -521,6 +521,12 @@ def test_what_is_confirmed_or_assigned_is_never_written_over(as_teacher, sam):
     assert "the institution assigns its dates" in shown(as_teacher, sam)
 
 
+@pytest.mark.parametrize("entry", ["0", "x", "-1", "9" * 5000])
+def test_what_is_no_entry_of_the_plan_takes_nothing_over(as_teacher, sam, entry):
+    assert "Nothing has changed" in take_over(as_teacher, sam, entry=entry).content.decode()
+    assert state(sam.carrow) == (None, "open")
+
+
 def test_what_was_confirmed_while_somebody_looked_at_the_plan_stays(sam):
     found = dating(sam)
     assert {turn.entry.pk for turn in found.turns if turn.changes} >= {sam.fairmont.pk}

@@ -116,7 +116,6 @@ def dates_accept(request, pk):
     Posted: `plan`, the digest of the plan that was shown; `entry`, a key, or nothing.
     """
     dating = _dating(request, pk, change_or_404)
-    entry = request.POST.get("entry", "")
     try:
         same = dating.answer.plan and request.POST.get("plan") == dating.digest
     except Unsolved as error:
@@ -125,7 +124,7 @@ def dates_accept(request, pk):
     if not same:
         messages.warning(request, OTHER_PLAN)
         return redirect("dates_plan", pk)
-    taken = accept(dating, int(entry) if entry.isdecimal() else None)
+    taken = accept(dating, request.POST.get("entry", ""))
     text = f"Taken over: {counted(len(taken), 'date')}." if taken else "Nothing has changed."
     messages.success(request, text, extra_tags=undo_tag(request))
     if moved := [dating.name(each) for each in taken if hasattr(each, "day")]:

@@ -170,13 +170,23 @@ def _before_delete(sender, instance, origin=None, **_):
     if isinstance(origin, Studio) or not isinstance(instance, Recorded):
         return
     for link in instance._meta.related_objects:
-        if link.on_delete is models.SET_NULL and issubclass(link.related_model, Recorded):
-            for row in link.related_model._base_manager.filter(**{link.field.name: instance}):
-                if not _goes_too(row):
-                    setattr(row, link.field.name, None)
-                    row.save()
+        if link.many_to_many or link.on_delete is models.SET_NULL:
+            _let_go(link, instance)
     if before := stored(instance):
         change(instance, before, None).save()
+
+
+def _let_go(link, instance):
+    if not issubclass(link.related_model, Recorded):
+        return
+    for row in link.related_model._base_manager.filter(**{link.field.name: instance}):
+        if _goes_too(row):
+            continue
+        if link.many_to_many:
+            getattr(row, link.field.name).remove(instance)  # recorded by _many_changed
+        else:
+            setattr(row, link.field.name, None)
+            row.save()
 
 
 def _goes_too(row):

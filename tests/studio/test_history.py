@@ -14,7 +14,10 @@ from tests.factories import (
     EntryFactory,
     InstrumentFactory,
     OfferedDateFactory,
+    PieceFactory,
     StudentFactory,
+    StudioDayFactory,
+    TakeFactory,
     UserFactory,
     full_entry,
 )
@@ -144,6 +147,29 @@ def test_what_let_go_of_a_removed_row_holds_it_again():
     history.undo(act.batch, first.audition.institution.studio)
     second.refresh_from_db()
     assert second.opens_after == first
+
+
+def test_lists_that_a_removed_row_stood_in_hold_it_again():
+    student, others = StudentFactory(), StudentFactory()
+    concert = StudioDayFactory(studio=student.studio)
+    concert.students.set([student, others])
+    with history.acting(None) as act:
+        Student.objects.get(pk=student.pk).delete()
+    assert list(concert.students.all()) == [others]
+    history.undo(act.batch, student.studio)
+    assert set(concert.students.all()) == {student, others}
+
+
+def test_a_take_that_goes_with_its_student_comes_back_with_its_pieces():
+    take = TakeFactory()
+    studio = take.entry.student.studio
+    pieces = [PieceFactory(studio=studio)]
+    take.pieces.set(pieces)
+    with history.acting(None) as act:
+        Piece.objects.get().delete()
+        Student.objects.get(pk=take.entry.student_id).delete()
+    history.undo(act.batch, studio)
+    assert list(take.pieces.all()) == pieces
 
 
 def test_a_whole_studio_can_be_removed(people):

@@ -22,6 +22,7 @@ from studio.entries.dates import (
     wall_times,
 )
 from studio.entries.models import Entry
+from studio.entries.trip_bars import TripBars
 from studio.workers import Unsolved
 
 SETTLED = frozenset({Entry.DateState.CONFIRMED, Entry.DateState.ASKED})
@@ -246,6 +247,11 @@ class Trips:
     def trouble(self):
         """Why there are no trips though there are dates, or ""."""
         return self._answered[1] if self.entries else ""
+
+    @property
+    def bars(self):
+        """The trips drawn, as trip_bars.TripBars."""
+        return TripBars(self.lines, self.season.today)
 
     @cached_property
     def lines(self):

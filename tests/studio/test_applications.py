@@ -1,4 +1,4 @@
-"""A student's applications: what is done, open, late, waited for, not written down, or forgotten."""
+"""A student's applications: what is done, open, late, waited for, missing, or forgotten."""
 
 from datetime import date
 from decimal import Decimal

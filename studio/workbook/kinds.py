@@ -320,9 +320,9 @@ class Tenths(Number):
     """A decimal number with the field's places: tenths of a minute, hundredths of a dollar."""
 
     def __init__(self, field):
-        self.bounds = (0, 10 ** (field.max_digits - field.decimal_places) - 1)
-        super().__init__(field)
         self.step = Decimal(1).scaleb(-field.decimal_places)
+        self.bounds = (0, 10 ** (field.max_digits - field.decimal_places) - self.step)
+        super().__init__(field)
         self.places = field.decimal_places
 
     @property

@@ -203,7 +203,7 @@ def _text(value):
         return f"{value:%H:%M}" if not value.second else f"{value:%H:%M:%S}"
     if isinstance(value, str):
         return quoted(str(value))
-    return f"{value:g}" if isinstance(value, float) and value.is_integer() else str(value)
+    return f"{value:.0f}" if isinstance(value, float) and value.is_integer() else str(value)
 
 
 def write_zip(studio):

@@ -1,16 +1,13 @@
 """What a teacher says of an audition's dates: a wish, the student's order, a journey's figures."""
 
 from django import forms
-from django.core.validators import MaxValueValidator
 from django.db import transaction
 
-from planner.travel import LONGEST_MINUTES
 from studio.accounts.forms import StudioForm
 from studio.entries.models import DateWish, Entry
 from studio.institutions.models import OfferedDate
 
 LAST_RANK = 60
-DEAREST = 100_000  # the engine takes more for a slip of the keyboard
 TWICE = "Two dates have the same place in the order: give each another one."
 WRONG_RANK = f"Write a number, 1 to {LAST_RANK}, or nothing."
 
@@ -126,9 +123,3 @@ class JourneyForm(StudioForm):
         fields = ["journey_minutes", "journey_cost"]
         labels = {"journey_minutes": "Minutes, one way", "journey_cost": "Cost, one way"}
         help_texts = {"journey_minutes": "", "journey_cost": ""}
-
-    def __init__(self, *args, **kwargs):
-        super().__init__(*args, **kwargs)
-        for name, most in (("journey_minutes", LONGEST_MINUTES), ("journey_cost", DEAREST)):
-            self.fields[name].validators.append(MaxValueValidator(most))
-            self.fields[name].widget.attrs["max"] = most

@@ -7,9 +7,12 @@ from django.db.models import Q
 from django.urls import reverse
 from django.utils import timezone
 
+from planner.dates.validate import MOST as DEAREST
+from planner.travel import LONGEST_MINUTES
 from studio.accounts.history import Recorded
 from studio.accounts.models import Studio, User
 from studio.institutions.models import (
+    LEAD,
     ROUND,
     Audition,
     Deadline,
@@ -67,9 +70,9 @@ class LeadTime(Recorded):
     )
     name = models.CharField("task", max_length=120)
     doer = models.CharField("who does it", max_length=8, choices=Doer, default=Doer.STUDENT)
-    lead = models.PositiveSmallIntegerField("due before the deadline", default=0)
+    lead = models.PositiveSmallIntegerField("due before the deadline", default=0, validators=LEAD)
     lead_unit = models.CharField("counted in", max_length=14, choices=Unit, default=Unit.DAYS)
-    takes = models.PositiveSmallIntegerField("days of work", default=0)
+    takes = models.PositiveSmallIntegerField("days of work", default=0, validators=LEAD)
     after = models.CharField(
         "comes after",
         max_length=120,
@@ -152,10 +155,15 @@ class Entry(Recorded):
         "journey, minutes",
         null=True,
         blank=True,
+        validators=[MaxValueValidator(LONGEST_MINUTES)],
         help_text="One way from home. Empty: reckoned from the map.",
     )
     journey_cost = models.PositiveIntegerField(
-        "journey, cost", null=True, blank=True, help_text="One way. Empty: reckoned."
+        "journey, cost",
+        null=True,
+        blank=True,
+        validators=[MaxValueValidator(DEAREST)],
+        help_text="One way. Empty: reckoned.",
     )
     result = models.CharField(max_length=14, choices=Result, default=Result.WAITING)
     result_on = models.DateField("heard on", null=True, blank=True)
@@ -305,9 +313,9 @@ class Task(Recorded):
     doer = models.CharField("who does it", max_length=8, choices=Doer, default=Doer.STUDENT)
     on = models.DateField("due on", null=True, blank=True)
     of_day = models.BooleanField("counted from the audition day", default=False)
-    lead = models.PositiveSmallIntegerField("due before the deadline", default=0)
+    lead = models.PositiveSmallIntegerField("due before the deadline", default=0, validators=LEAD)
     lead_unit = models.CharField("counted in", max_length=14, choices=Unit, default=Unit.DAYS)
-    takes = models.PositiveSmallIntegerField("days of work", default=0)
+    takes = models.PositiveSmallIntegerField("days of work", default=0, validators=LEAD)
     after = models.ForeignKey(
         "self",
         models.SET_NULL,
@@ -455,7 +463,9 @@ class Take(Recorded):
     pieces = models.ManyToManyField(Piece, related_name="takes")
     piano = models.CharField("with piano", max_length=10, choices=Said, default=Said.UNSTATED)
     edited = models.CharField(max_length=10, choices=Said, default=Said.UNSTATED)
-    minutes = models.DecimalField(max_digits=5, decimal_places=1, null=True, blank=True)
+    minutes = models.DecimalField(
+        max_digits=5, decimal_places=1, null=True, blank=True, validators=[MinValueValidator(0)]
+    )
     order_seen = models.BooleanField("in the order asked for", default=False)
     camera_seen = models.BooleanField("camera as asked for", default=False)
     silence_seen = models.BooleanField("nobody speaks", default=False)

@@ -4,10 +4,8 @@ from itertools import groupby
 
 from django import forms
 from django.core.exceptions import ValidationError
-from django.core.validators import MaxValueValidator
 from django.utils.html import format_html, format_html_join
 
-from planner.deadlines.model import LONGEST_LEAD
 from studio.accounts import history
 from studio.accounts.access import readable
 from studio.accounts.forms import StudioForm
@@ -16,12 +14,6 @@ from studio.entries.words import count
 
 BEFORE = "Due so long before"
 WAITS_FOR_ITSELF = "That task waits for this one itself: choose another, or nothing."
-
-
-def limit_leads(fields):
-    """Refuse leads that can only be a slip of the keyboard, as the engine does."""
-    for name in ("lead", "takes"):
-        fields[name].validators.append(MaxValueValidator(LONGEST_LEAD))
 
 
 def closing_words(deadline):
@@ -67,7 +59,6 @@ class TaskForm(StudioForm):
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
-        limit_leads(self.fields)
         field = self.fields["deadline"]
         field.queryset = field.queryset.filter(audition=self.instance.entry.audition_id)
         field.label_from_instance = closing_words
@@ -179,7 +170,6 @@ class LeadTimeForm(StudioForm):
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
-        limit_leads(self.fields)
         self.fields["of"].choices = [("", "All"), *LeadTime._meta.get_field("of").choices]
         rules = readable(self.who, LeadTime).exclude(pk=self.instance.pk)
         self.rules = list(rules.values_list("kind", "name", "after"))

@@ -1,18 +1,20 @@
 """Institutions, their auditions of a season, with deadlines and the dates they offer."""
 
 from django.core.exceptions import ValidationError
-from django.core.validators import MinValueValidator
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F
 from django.urls import reverse
 
 from planner.deadlines import Kind as DeadlineKind
 from planner.deadlines import Unit as LeadUnit
+from planner.deadlines.model import LONGEST_LEAD
 from studio.accounts.history import Recorded
 from studio.accounts.models import Studio, validate_zone
 from studio.students.models import LATITUDE, LONGITUDE, Instrument, whole_position
 
 Unit = models.TextChoices("Unit", {unit.name: (unit.value, unit.value) for unit in LeadUnit})
+LEAD = (MaxValueValidator(LONGEST_LEAD),)  # more is a slip of the keyboard
 ROUND = 20  # letters of the name of a round of applications
 
 
@@ -136,6 +138,7 @@ class Deadline(Recorded):
         "before the audition",
         null=True,
         blank=True,
+        validators=LEAD,
         help_text="Instead of a date: so long before the student's own date.",
     )
     before_unit = models.CharField("counted in", max_length=14, choices=Unit, default=Unit.DAYS)

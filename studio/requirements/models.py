@@ -13,6 +13,8 @@ from studio.institutions.models import Institution
 from studio.requirements.notation import understood
 from studio.students.models import Instrument
 
+OLDEST = 1200  # months of a recording: more is a slip of the keyboard
+
 
 class Kind(models.TextChoices):
     """What a requirement asks for: a piece (the first five), a group (the last two), the rest."""
@@ -399,9 +401,14 @@ class RecordingRules(Recorded):
         help_text="In sound, picture or the name of the file.",
     )
     max_age = models.PositiveSmallIntegerField(
-        "months old, at most", null=True, blank=True, validators=[MinValueValidator(1)]
+        "months old, at most",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(1), MaxValueValidator(OLDEST)],
     )
-    max_minutes = models.PositiveSmallIntegerField("minutes in all, at most", null=True, blank=True)
+    max_minutes = models.PositiveSmallIntegerField(
+        "minutes in all, at most", null=True, blank=True, validators=[MinValueValidator(1)]
+    )
     notes = models.TextField(
         "other rules", blank=True, help_text="One a line. These are not checked by the program."
     )

@@ -151,6 +151,14 @@ def test_requirements_come_from_the_institution_its_university_and_its_schools(
         assert entry.requirement_set == chosen
 
 
+@pytest.mark.parametrize("wrong", [{"journey_minutes": "20161"}, {"journey_cost": "100001"}])
+def test_a_journey_that_can_only_be_a_slip_is_refused(as_teacher, entry, wrong):
+    given = {"instrument": entry.instrument.pk, "requirement_set": entry.requirement_set.pk}
+    response = post(as_teacher, "entry_edit", entry.pk, **given, **wrong)
+    assert response.status_code == 422
+    assert [*response.context["form"].errors] == [*wrong]
+
+
 def test_removing_an_entry_asks_first_and_keeps_the_checks(as_teacher, people):
     entry = full_entry(people.sam_student)
     url = reverse("entry_remove", args=[entry.pk])

@@ -273,6 +273,12 @@ class TestDeadlines:
         assert "one of the two" in response.context["form"].errors["on"][0]
         assert not Deadline.objects.exists()
 
+    def test_more_than_ten_years_before_the_audition_is_a_slip(self, as_teacher, audition):
+        response = self.add(as_teacher, audition, on="", before="3661")
+        assert response.status_code == 422
+        assert "3660" in response.context["form"].errors["before"][0]
+        assert not Deadline.objects.exists()
+
     def test_one_opens_after_one_without_a_date(self, as_teacher, audition):
         first = DeadlineFactory(audition=audition, name="form", on=None, before=20)
         self.add(as_teacher, audition, opens_after=first.pk)

@@ -43,6 +43,13 @@ def test_a_second_one_of_a_round_and_a_live_one_are_refused(as_teacher, asked):
     assert asked.recordings.count() == 2
 
 
+@pytest.mark.parametrize("wrong", [{"max_age": "1201"}, {"max_age": "0"}, {"max_minutes": "0"}])
+def test_figures_that_can_only_be_slips_are_refused(as_teacher, asked, wrong):
+    response = add(as_teacher, asked, **wrong)
+    assert response.status_code == 422
+    assert [*response.context["form"].errors] == [*wrong]
+
+
 def test_the_form_offers_the_round_that_is_free(as_teacher, asked):
     add(as_teacher, asked)
     page = as_teacher.get(reverse("recording_rules_add", args=[asked.pk]))

@@ -274,6 +274,7 @@ def test_a_take_that_was_sent_is_the_one_to_be_sent(as_teacher, entry, rules, pi
         ({"sent_on": "2026-11-13"}, "before it was made"),
         ({"pieces": []}, "Tick at least one piece."),
         ({"made_on": ""}, "required"),
+        ({"minutes": "-1"}, "greater than or equal to 0"),
     ],
 )
 def test_what_cannot_be_is_refused(as_teacher, entry, rules, pieces, values, words):

@@ -63,6 +63,7 @@ def test_a_deadline_without_a_date_is_counted_from_the_audition():
         (["before", "cost"], [7, -1], "0 or more|from 0"),
         (["before", "cost"], [7, "12.345"], "2 places after the point"),
         (["before", "counted in"], [7, "fortnights"], "One of: days"),
+        (["before"], [3661], "from 0 to 3660"),
     ],
 )
 def test_a_deadline_that_says_too_little_or_too_much_is_refused(headings, row, advice):

@@ -11,7 +11,7 @@ from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.contrib.auth.models import PermissionsMixin
 from django.core.exceptions import ValidationError
 from django.core.serializers.json import DjangoJSONEncoder
-from django.core.validators import RegexValidator
+from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
 from django.db import models, transaction
 from django.urls import reverse
 from django.utils import timezone
@@ -148,11 +148,13 @@ class Studio(Recorded):
     ready_at = models.PositiveSmallIntegerField(
         "ready at",
         default=95,
+        validators=[MinValueValidator(1), MaxValueValidator(100)],
         help_text="A piece counts as ready from this figure of 100 on.",
     )
     check_days = models.PositiveSmallIntegerField(
         "requirements checked within",
         default=30,
+        validators=[MaxValueValidator(3660)],
         help_text="Days before an audition. A check that is older then is marked in red.",
     )
     currency = models.CharField(

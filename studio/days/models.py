@@ -5,11 +5,12 @@ from dataclasses import dataclass
 from datetime import time
 
 from django.core.exceptions import ValidationError
-from django.core.validators import MinValueValidator
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
 
 from planner.day.model import LONGEST_STEP
+from planner.travel import FARTHEST_KM, LONGEST_MINUTES
 from studio.accounts.history import Recorded
 from studio.entries.models import Entry
 
@@ -64,9 +65,15 @@ class AuditionDay(Recorded):
         max_length=120, blank=True, help_text="For example three on the panel; pianist provided."
     )
     travel_minutes = models.PositiveSmallIntegerField(
-        "journey, minutes", null=True, blank=True, help_text="Empty: reckoned from the map."
+        "journey, minutes",
+        null=True,
+        blank=True,
+        validators=[MaxValueValidator(LONGEST_MINUTES)],
+        help_text="Empty: reckoned from the map.",
     )
-    travel_km = models.PositiveSmallIntegerField("journey, km", null=True, blank=True)
+    travel_km = models.PositiveSmallIntegerField(
+        "journey, km", null=True, blank=True, validators=[MaxValueValidator(FARTHEST_KM)]
+    )
     extras = models.TextField(
         "also on the day",
         blank=True,

@@ -229,6 +229,8 @@ def test_the_first_edit_makes_the_day_with_the_usual_case(as_teacher, entry):
     [
         ("extras", "25:10 Tour", "write the time from 0:00 to 23:59"),
         ("walk_minutes", "2000", "Give minutes up to 1440"),
+        ("travel_minutes", "20161", "less than or equal to 20160"),
+        ("travel_km", "50001", "less than or equal to 50000"),
         ("call", "half past", "Enter a valid time"),
     ],
 )

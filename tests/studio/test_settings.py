@@ -36,6 +36,9 @@ def test_settings_are_saved(as_teacher, people):
         ("time_zone", "America/Chigaco", "America/Chicago"),
         ("country", "ZZ", "leave it empty"),
         ("currency", "$", "USD, EUR"),
+        ("ready_at", "0", "greater than or equal to 1"),
+        ("ready_at", "101", "less than or equal to 100"),
+        ("check_days", "3661", "less than or equal to 3660"),
     ],
 )
 def test_a_wrong_setting_is_explained(as_teacher, people, field, wrong, told):

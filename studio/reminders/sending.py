@@ -64,10 +64,24 @@ def send_due(now):
     done = Sent()
     for seats in _by_studio(now).values():
         for seat in seats:
-            letter = letter_for(seat, now)
-            if not letter.is_empty:
-                _send(letter, week_of(seat, now), done)
+            _write(seat, now, done)
     return done
+
+
+def _write(seat, now, done):
+    try:
+        letter = letter_for(seat, now)
+        message = None if letter.is_empty else _message(letter)
+    except Exception as error:  # what is wrong with one's rows keeps nobody else's letter back
+        _failed(done, f"written for seat {seat.pk}", error)
+        return
+    if message:
+        _send(message, letter, week_of(seat, now), done)
+
+
+def _failed(done, what, error):
+    done.failed += 1
+    log.warning("a weekly e-mail could not be %s: %s", what, type(error).__name__)
 
 
 def letter_for(seat, now):
@@ -107,16 +121,15 @@ def _by_studio(now):
     return due
 
 
-def _send(letter, week, done):
+def _send(message, letter, week, done):
     claim = _claim(letter.seat, week, letter.now)
     if claim is None:
         return
     try:
-        _message(letter).send()
+        message.send()
     except (OSError, ValueError) as error:
         claim.delete()
-        done.failed += 1
-        log.warning("a weekly e-mail could not be sent: %s", type(error).__name__)
+        _failed(done, "sent", error)
         return
     Reminder.objects.filter(pk=claim.pk).update(sent_at=letter.now)
     done.sent += 1

@@ -48,8 +48,9 @@ class Letter:
         """How the reader is greeted."""
         if not self.is_teachers:
             return self._season.student.called
-        first = self.seat.user.name.split()[0]
-        return self.seat.user.name if first.endswith(".") else first  # R. Amadi is not "R."
+        name = str(self.seat.user)
+        first = name.split()[0]
+        return name if first.endswith(".") else first  # R. Amadi is not "R."
 
     @property
     def _season(self):
@@ -80,7 +81,7 @@ class Letter:
         doer = f" ({cue.who.lower()})" if cue.who else ""
         # A student is told all of it, a teacher of sixty what the score says.
         words = cue.due.short if self.is_teachers else cue.due.sentence
-        return f"{whose}{cue.place} · {cue.name}{doer}: {words}"
+        return _one_line(f"{whose}{cue.place} · {cue.name}{doer}: {words}")
 
     @property
     def auditions(self):
@@ -102,7 +103,8 @@ class Letter:
     def _audition(self, season, entry):
         whose = f"{season.student.called} · " if self.is_teachers else ""
         days = within((entry.on - self.today).days)
-        return f"{whose}{entry.audition.institution.short}, {dated(entry.on, self.today)}, {days}"
+        place = entry.audition.institution.short
+        return _one_line(f"{whose}{place}, {dated(entry.on, self.today)}, {days}")
 
     @property
     def subject(self):
@@ -121,6 +123,11 @@ class Letter:
     def text(self):
         """The whole text."""
         return render_to_string("reminders/weekly.txt", {"letter": self})
+
+
+def _one_line(text):
+    """Return `text` on one line, whatever breaks a name has in it."""
+    return " ".join(text.split())
 
 
 def home(seat):

@@ -145,6 +145,33 @@ def test_what_the_mail_server_refuses_is_tried_again(people, tasks, monkeypatch)
     assert send_due(timezone.now()).sent == 3
 
 
+def test_what_cannot_be_written_keeps_nobody_elses_back(people, tasks, monkeypatch):
+    real = sending.letter_for
+
+    def broken(seat, now):
+        if seat.pk == people.ines.pk:
+            raise KeyError("a row that no page can read")
+        return real(seat, now)
+
+    monkeypatch.setattr(sending, "letter_for", broken)
+    done = send_due(timezone.now())
+    assert (done.sent, done.failed) == (2, 1)
+    assert set(letters()) == {people.theo.user.email, people.sam.user.email}
+
+
+def test_a_name_with_breaks_in_it_stays_on_its_line(people, tasks):
+    TaskFactory(entry=tasks, name="Post it\r\n\nLATE\n- all", on=date(2026, 12, 2))
+    send_due(timezone.now())
+    assert "- Fairmont · Post it LATE - all: due" in letters()[people.sam.user.email]
+
+
+def test_somebody_without_a_name_is_written_to(people, tasks):
+    people.ines.user.name = ""
+    people.ines.user.save()
+    send_due(timezone.now())
+    assert letters()[people.ines.user.email].startswith(people.ines.user.email)
+
+
 def test_what_a_dead_run_had_claimed_is_taken_up_after_an_hour(people, tasks, clock):
     Reminder.objects.create(membership=people.sam, week=date(2026, 11, 30))
     send_due(timezone.now())

@@ -62,11 +62,6 @@ def where(rule):
     return " · ".join(filter(None, [rule.get_of_display(), "once for all" if rule.shared else ""]))
 
 
-def money(amount, currency):
-    """Return "75 USD", "75.50 USD"."""
-    return f"{amount:,.2f}".removesuffix(".00") + f" {currency}"
-
-
 def count(number, unit):
     """Return "1 day", "10 working days"."""
     return f"{number} {unit[:-1] if number == 1 else unit}"

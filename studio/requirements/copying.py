@@ -37,20 +37,6 @@ OF_A_ROW = (
     "weight",
     "details",
 )
-OF_A_RECORDING = (
-    "round",
-    "files",
-    "fixed_order",
-    "editing",
-    "piano",
-    "video",
-    "camera",
-    "speaking",
-    "names",
-    "max_age",
-    "max_minutes",
-    "notes",
-)
 
 
 @dataclass(frozen=True)
@@ -164,7 +150,7 @@ def _copy_recordings(pairs):
     history.bulk_create(
         [
             RecordingRules(
-                requirement_set=target, **{name: getattr(row, name) for name in OF_A_RECORDING}
+                requirement_set=target, **{name: getattr(row, name) for name in RecordingRules.SAID}
             )
             for source, target in pairs
             for row in source.recordings.all()

@@ -175,20 +175,7 @@ class RecordingRulesForm(StudioForm):
 
     class Meta:
         model = RecordingRules
-        fields = [
-            "round",
-            "files",
-            "fixed_order",
-            "editing",
-            "piano",
-            "video",
-            "camera",
-            "speaking",
-            "names",
-            "max_age",
-            "max_minutes",
-            "notes",
-        ]
+        fields = RecordingRules.SAID
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)

@@ -413,6 +413,21 @@ class RecordingRules(Recorded):
         "other rules", blank=True, help_text="One a line. These are not checked by the program."
     )
 
+    SAID = (
+        "round",
+        "files",
+        "fixed_order",
+        "editing",
+        "piano",
+        "video",
+        "camera",
+        "speaking",
+        "names",
+        "max_age",
+        "max_minutes",
+        "notes",
+    )
+
     class Meta:
         ordering = ["requirement_set", "round"]
         verbose_name_plural = "recording rules"

@@ -23,7 +23,7 @@ def rules(requirement: Requirement) -> tuple[str, ...]:
         spoken("together", row.together),
         spoken("scales", row.scales),
         f"at most {plain(row.minutes)} minutes" if row.minutes is not None else "",
-        MEMORY.get(row.memory, ""),
+        "" if "from memory" in row.scales else MEMORY.get(row.memory, ""),
         PIANO.get(row.piano, ""),
     )
     return tuple(filter(None, said))

@@ -13,6 +13,7 @@ from django.urls import reverse
 
 from planner.deadlines.wording import dated, listed
 from studio.accounts.access import readable
+from studio.accounts.words import money
 from studio.entries import recordings
 from studio.entries.applications_dates import day_of, spoken_day
 from studio.entries.applications_state import State, state_of
@@ -20,7 +21,6 @@ from studio.entries.models import Entry
 from studio.entries.queries import season_entries, with_seasons
 from studio.entries.results import DEGREES, elsewhere, heard, reply
 from studio.entries.tasks import concerns
-from studio.entries.words import money
 from studio.gathered import gathered, read
 from studio.institutions.models import Deadline
 from studio.requirements.models import Piano, Requirement

@@ -11,11 +11,11 @@ from planner.deadlines import Lead, Unit, When
 from planner.deadlines.wording import dated, lead_words
 from planner.readiness.words import day, points
 from planner.zones import spoken
+from studio.accounts.words import money
 from studio.entries import recordings, results
 from studio.entries.bridge import asked
 from studio.entries.models import Entry, Task
 from studio.entries.tasks import concerns
-from studio.entries.words import money
 from studio.requirements import wording
 
 
@@ -62,7 +62,10 @@ class Step:
 
     @property
     def words(self):
-        """The state with the day it was done: "done 9 October"."""
+        """The state with the day it was done, or with what of it is late: "done 9 October"."""
+        if self.state == "late":
+            late = next(cue.name for cue in self.cues if cue.late)
+            return "late" if late == self.name else f"late: {late}"
         if self.state != "done":
             return self.state
         return max(self.cues, key=lambda cue: cue.task.done_on).due.sentence

@@ -1,7 +1,8 @@
 """What a date costs and where a plan differs, in words."""
 
-from planner.deadlines.wording import count_of, listed, short_day
+from planner.deadlines.wording import listed, short_day
 from planner.travel import duration
+from studio.accounts.words import money
 from studio.entries.checklist import clock
 
 
@@ -24,7 +25,7 @@ def more(burden, currency):
         (burden.minutes, duration(abs(burden.minutes)) + " {} on the way"),
         (burden.nights, _of(burden.nights, "{} night")),
         (burden.school_days, _of(burden.school_days, "{} school day")),
-        (burden.money, f"{abs(burden.money)} {currency} {{}}"),
+        (burden.money, f"{money(abs(burden.money), currency)} {{}}"),
     )
     return ", ".join(
         text.format("more" if number > 0 else "less") for number, text in found if number
@@ -36,6 +37,11 @@ def _of(number, thing):
     return f"{abs(number)} {thing}{'' if abs(number) == 1 else 's'}"
 
 
+def points_of(number):
+    """Return "1 point", "1,456 points"."""
+    return f"{number:,} point{'' if number == 1 else 's'}"
+
+
 def price(price, currency):
     """Return what an engine's Price says of a date."""
     if price.extra is None:
@@ -43,7 +49,7 @@ def price(price, currency):
     if price.extra == 0:
         return "costs no more than the plan"
     difference = more(price.more, currency) if price.more else ""
-    points = f"{count_of(price.extra, 'point')} more"
+    points = f"{points_of(price.extra)} more"
     return f"{difference}: {points}" if difference else points
 
 

@@ -13,10 +13,10 @@ from django.db.models import F, OuterRef
 from planner import zones
 from planner.deadlines.wording import dated
 from studio.accounts.access import readable
+from studio.accounts.words import money
 from studio.entries.checklist import clock, within
 from studio.entries.models import TrialLesson
 from studio.entries.network import place_zone
-from studio.entries.words import money
 from studio.gathered import gathered, read
 from studio.institutions.models import Institution
 

@@ -10,6 +10,7 @@ from planner.dates import model
 from planner.deadlines.wording import count_of, full_day, listed, short_day
 from planner.travel import duration
 from planner.zones import label, offset_minutes, zone
+from studio.accounts.words import money
 from studio.entries.checklist import clock
 from studio.entries.dates import (
     answered,
@@ -21,6 +22,7 @@ from studio.entries.dates import (
     travelling,
     wall_times,
 )
+from studio.entries.dates_words import points_of
 from studio.entries.models import Entry
 from studio.entries.trip_bars import TripBars
 from studio.workers import Unsolved
@@ -100,7 +102,7 @@ class TripLine:
     def saved(self):
         """What joining saves, "" for a single audition."""
         points = self.trip.saved
-        return f"joined, it saves {count_of(points, 'point')}" if points > 0 else ""
+        return f"joined, it saves {points_of(points)}" if points > 0 else ""
 
     @property
     def asks(self):
@@ -143,7 +145,7 @@ class Wording:
             stops=tuple(self.name(key) for key in trip.auditions),
             hops=hops,
             left=f"{leave:%A} {clock(leave.time())}" if hops[0].known else "",
-            money=f"about {trip.money} {self.currency}",
+            money=f"about {money(trip.money, self.currency)}",
         )
 
     def _hop(self, hop, chosen, several):

@@ -153,7 +153,7 @@ def test_a_copy_and_a_rolled_set_take_them_along(asked):
         row = made.recordings.get()
         assert (row.round, row.max_age, row.editing) == ("screening", 6, "no")
     every = {field.attname for field in RecordingRules._meta.concrete_fields}
-    assert every == {"id", "requirement_set_id", *copying.OF_A_RECORDING}
+    assert every == {"id", "requirement_set_id", *RecordingRules.SAID}
 
 
 def since_check(asked):

@@ -24,7 +24,7 @@ def validate(problem: Problem) -> None:
         _between(getattr(problem.weights, name), 0, MOST, f"weights, {name}")
     _auditions(problem)
     for number, closed in enumerate(problem.closed):
-        where = f"closed[{number}]"
+        where = f"closed[{number}], {closed.name}"
         _require(closed.first <= closed.last, f"{where}: first is after last")
         _year(closed.first, where)
         _require((closed.last - closed.first).days <= 1000, f"{where}: more than 1,000 days")
@@ -77,7 +77,7 @@ def _auditions(problem: Problem) -> None:
 
 
 def _audition(audition: Audition, problem: Problem) -> None:
-    where = f"audition {audition.key}"
+    where = f"audition {audition.name} ({audition.key})"
     keys = {offer.key for offer in audition.offers}
     _require(len(keys) <= OFFERS, f"{where}: give at most {OFFERS} offers")
     _between(audition.worth, 1, 10, f"{where}, worth")

@@ -34,14 +34,14 @@ def _unique(keys: Iterable[str], where: str) -> set[str]:
 
 
 def _companion(companion: Companion) -> None:
-    where = f"companion {companion.key}"
+    where = f"companion {companion.name} ({companion.key})"
     _require(1 <= companion.most <= MOST_A_DAY, f"{where}: give most 1 to {MOST_A_DAY} a day")
     for closed in companion.away:
         _require(closed.first <= closed.last, f"{where}, away: first is after last")
 
 
 def _student(student: Student, companions: set[str]) -> None:
-    where = f"student {student.key}"
+    where = f"student {student.name} ({student.key})"
     auditions = {audition.key for audition in student.dates.auditions}
     for audition, companion in student.companions:
         _require(audition in auditions, f'{where}, companions: no audition "{audition}"')

@@ -439,3 +439,12 @@ def test_a_bad_problem_gets_a_message(change, message):
 def test_a_bad_audition_gets_a_message(one, message):
     with pytest.raises(ValueError, match=message):
         answer(replace(season(), auditions=(one,)))
+
+
+def test_a_bad_problem_is_told_by_the_names_that_people_know():
+    one = replace(audition("a1b2", offer("a1"), worth=0), name="Fairmont")
+    with pytest.raises(ValueError, match=r"audition Fairmont \(a1b2\), worth"):
+        answer(replace(season(), auditions=(one,)))
+    gala = Closed(SATURDAY, date(2029, 12, 31), "Gala")
+    with pytest.raises(ValueError, match="Gala: more than 1,000 days"):
+        answer(replace(season(), closed=(gala,)))

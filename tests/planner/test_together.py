@@ -319,7 +319,7 @@ def test_what_the_clock_cuts_short_is_said_to_be_unproven():
         ({"students": (student("ann"), student("ann"))}, 'students: "ann" stands there twice'),
         (
             {"students": (replace(student("ann"), companions=(("z", "pia"),)),)},
-            'student ann, companions: no audition "z"',
+            r'student Ann \(ann\), companions: no audition "z"',
         ),
         (
             {"companions": (replace(PIA, away=(Closed(TODAY, date(2026, 1, 1), ""),)),)},
@@ -336,5 +336,5 @@ def test_what_makes_no_sense_is_refused_by_name(change, message):
 def test_what_is_wrong_with_a_students_dates_is_told_with_the_student():
     one = student("ann", audition("a", NEAR, 0))
     bad = replace(one, dates=replace(one.dates, home=replace(HOME, zone=None)))
-    with pytest.raises(ValueError, match="student ann, dates: home"):
+    with pytest.raises(ValueError, match=r"student Ann \(ann\), dates: home"):
         ask(bad)

@@ -107,9 +107,13 @@ class Due:
         if not self.open:
             return self.sentence
         dates, today, held = self.dates, self.today, self.held
+        if self.late_days and self._only_planned:
+            return f"{wording.brief_due(dates, today)} · zone not stated"
         if self.late_days:
             return wording.brief_late(dates.last_day, self.late_days, today)
         due = wording.brief_due(dates, today)
+        if held.ends is not None:
+            return f"{due} · too late"
         if held.opening or self._opens_later:
             return f"{due} · not open yet"
         if held.waits_for or not self.can_begin:
@@ -149,19 +153,27 @@ class Due:
     def _opens_later(self) -> bool:
         return self.dates.opens_on is not None and self.dates.opens_on > self.today
 
+    @property
+    def _only_planned(self) -> bool:
+        """Whether it may not be late where it is due: the zone is not stated, and it is today."""
+        return self.dates.due_home is None and self.dates.last_day == self.today
+
     def _late(self) -> list[str]:
         dates = self.dates
-        shown = dates.due_home or dates.due
-        parts = [wording.late_words(shown, dates.last_day, self.late_days, self.today)]
+        if self._only_planned:
+            parts = [wording.due_words(dates, self.today), *wording.plan_words(dates)]
+        else:
+            shown = dates.due_home or dates.due
+            parts = [wording.late_words(shown, dates.last_day, self.late_days, self.today)]
         if self.late_until is not None:
             parts.append(wording.taken_words(self.late_until, self.late_terms, self.today))
-        return parts if dates.due_home else [*parts, "zone not stated"]
+        return parts if dates.due_home or self._only_planned else [*parts, "zone not stated"]
 
     def _ahead(self) -> list[str]:
         dates, today, takes = self.dates, self.today, self.task.takes
         parts = [wording.due_words(dates, today), *wording.plan_words(dates)]
         if self.held.ends is not None:
-            parts.append(f"done {wording.dated(self.held.ends, today)} at the earliest: too late")
+            parts.append(f"cannot be done before {wording.dated(self.held.ends, today)}")
         if takes.count:
             can = self.can_begin or dates.start_on > today
             parts.append(

@@ -64,8 +64,8 @@ def upper_first(words: str) -> str:
 
 
 def clock(at: datetime) -> str:
-    """Return "09:05"."""
-    return f"{at.hour:02}:{at.minute:02}"
+    """Return "9:05"."""
+    return f"{at.hour}:{at.minute:02}"
 
 
 def due_words(dates: "Dates", today: date) -> str:

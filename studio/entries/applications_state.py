@@ -41,10 +41,12 @@ def state_of(cues, today: date, opener: str = "") -> State:
     late = max((cue for cue in left if cue.dated), key=_lateness, default=None)
     if late and _lateness(late):
         return State("late", f"{late.task.name}: {count_days(_lateness(late))} late")
+    if stuck := next((cue for cue in left if cue.trouble), None):
+        return State("late", f"{stuck.task.name}: {stuck.trouble}")
     waits = opener or _waits(left[0])
     if waits:
         return State("waits", f"waits for: {waits}")
-    return State("open", f"open, next by {_by(left[0], today)}" if left[0].dated else "open")
+    return State("open", f"open, next step by {_by(left[0], today)}" if left[0].dated else "open")
 
 
 def _lateness(cue):

@@ -10,3 +10,5 @@ class WeeklyForm(StudioForm):
     class Meta:
         model = Membership
         fields = ["weekly_mail"]
+        labels = {"weekly_mail": "Send it to me"}
+        help_texts = {"weekly_mail": ""}

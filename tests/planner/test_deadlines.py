@@ -101,7 +101,7 @@ def test_a_step_is_planned_before_its_day_ends_at_home_in_any_season():
 def test_where_it_is_already_later_the_student_plans_for_the_day_at_home():
     due = one(due_on(at=time(9), stated="Australia/Sydney"))
     assert due.plan_by == date(2027, 1, 14)
-    assert "09:00 there, 15:00 on Thursday 14 January here; planned for Thursday" in due.sentence
+    assert "9:00 there, 15:00 on Thursday 14 January here; planned for Thursday" in due.sentence
     assert due.reasons == ("By the student's clock it is still Thursday 14 January.",)
 
 
@@ -210,6 +210,15 @@ def test_late_by_so_many_days():
     assert due.sentence == "should have been done by 8 January, 4 days late"
 
 
+def test_late_only_by_the_day_kept_in_reserve_names_the_day_it_was_planned_for():
+    due = one(due_on(stated=None, place=NEW_YORK), now=on_day(FRIDAY, time(23, 30)))
+    assert due.when == When.OVERDUE
+    assert due.sentence == (
+        "due Friday 15 January, 23:59; zone not stated, planned a day early: Thursday 14 January"
+    )
+    assert due.short == "due today, 23:59 · zone not stated"
+
+
 def test_late_from_the_minute_after_the_time_of_day():
     deadline = due_on(at=time(17))
     assert one(deadline, now=on_day(FRIDAY, time(15, 0))).late_days == 0
@@ -287,7 +296,8 @@ def test_an_opening_date_is_said_until_it_comes():
         (date(2027, 1, 4), due_on(at=None), 0, "due Fri 15 Jan"),
         (date(2027, 1, 4), due_on(date(2028, 1, 14), None), 0, "due Fri 14 Jan 2028"),
         (FRIDAY, due_on(at=None), 0, "due today"),
-        (date(2027, 1, 12), due_on(at=None), 7, "due Fri 15 Jan · start today"),
+        (date(2027, 1, 12), due_on(at=None), 3, "due Fri 15 Jan · start today"),
+        (date(2027, 1, 12), due_on(at=None), 7, "due Fri 15 Jan · too late"),
         (date(2027, 1, 4), due_on(at=None), 7, "due Fri 15 Jan"),
         (date(2027, 1, 4), due_on(at=None, stated=None), 0, "due Fri 15 Jan · zone not stated"),
         (

@@ -80,7 +80,7 @@ def test_done_is_told_with_its_day(people, entry):
 
 def test_open_is_told_with_the_next_day(people, entry):
     asks(entry, "university application", task={"lead": 10})
-    assert only(people, "Applications").state.words == "open, next by 5 December"
+    assert only(people, "Applications").state.words == "open, next step by 5 December"
 
 
 def test_late_is_told_with_its_days(people, entry):
@@ -88,6 +88,12 @@ def test_late_is_told_with_its_days(people, entry):
     state = only(people, "Applications").state
     assert state.step == "late"
     assert state.words == "Do the university application: 3 days late"  # 23, 24, 25
+
+
+def test_what_can_no_longer_be_done_in_time_is_not_simply_open(people, entry):
+    asks(entry, "university application", date(2026, 11, 26), task={"takes": 5})
+    state = only(people, "Applications").state
+    assert (state.step, state.words) == ("late", "Do the university application: too late")
 
 
 def test_what_opens_after_another_waits_for_it(people, entry):

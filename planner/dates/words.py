@@ -109,7 +109,7 @@ def why(problem: Problem, audition: Audition, offer: Offer, refused: Refused) ->
     if refused.kind == "banned":
         return "It was ruled out of the plan."
     if refused.kind == "closed":
-        return f"It falls on closed days: {refused.by}."
+        return f"It falls on days already taken: {refused.by}."
     return "It lies in the past."
 
 

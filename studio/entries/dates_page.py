@@ -10,13 +10,13 @@ from django.urls import reverse
 
 from planner.dates.model import HOME, Price
 from planner.dates.words import NO_PLAN
-from planner.deadlines.wording import count_days, count_of, dated, listed
+from planner.deadlines.wording import count_days, dated, listed
 from studio.accounts.words import counted
 from studio.entries import dates_strip as strips
 from studio.entries.dates import Offered, is_fixed, is_recorded
 from studio.entries.dates_forms import JourneyForm, RanksForm
 from studio.entries.dates_map import NARROW, WIDE, Map, Stop
-from studio.entries.dates_words import day_of, hours_of, more, moves, price
+from studio.entries.dates_words import day_of, hours_of, more, moves, points_of, price
 from studio.entries.models import DateWish, Entry
 from studio.entries.trips import Wording
 from studio.workers import Unsolved
@@ -143,10 +143,10 @@ class DatesPage:
     @property
     def points(self):
         """What the plan comes to, and how far from the best it may be."""
-        answer, points = self.answer, count_of(self.plan.burden.points, "point")
+        answer, points = self.answer, points_of(self.plan.burden.points)
         if answer.proven:
             return f"{points} in all."
-        return f"{points} in all; no plan can have fewer than {answer.bound}."
+        return f"{points} in all; no plan can have fewer than {answer.bound:,}."
 
     @cached_property
     def wording(self):
@@ -175,7 +175,7 @@ class DatesPage:
             return ""
         names = {each.key: each.name for each in self.dating.problem.auditions}
         said = more(_difference(second.burden, self.plan.burden), self.currency)
-        costs = f"{counted(extra, 'point')} more" if extra else "as many points"
+        costs = f"{points_of(extra)} more" if extra else "as many points"
         return f"{moves(self.plan, second, names)}: {f'{said}, ' if said else ''}{costs}."
 
     @property

@@ -8,12 +8,12 @@ from functools import cached_property
 
 from django.urls import reverse
 
-from planner.deadlines.wording import count_of, full_day, listed
+from planner.deadlines.wording import full_day, listed
 from planner.travel import duration
 from planner.zones import zone
-from studio.accounts.words import counted
+from studio.accounts.words import counted, money
 from studio.entries.checklist import clock
-from studio.entries.dates_words import day_of
+from studio.entries.dates_words import day_of, points_of
 from studio.week import companions
 from studio.week.book import OwnDay
 from studio.week.calendar import MOST
@@ -168,7 +168,7 @@ class TogetherPage:
     def total(self):
         """All points together."""
         points = self.answer.points
-        return f"{points:,} {'point' if points == 1 else 'points'} in all."
+        return f"{points_of(points)} in all."
 
     @property
     def all_clashes(self):
@@ -270,7 +270,7 @@ def _asks(burden, currency):
         f"{duration(burden.minutes)} on the way",
         counted(burden.nights, "night"),
         counted(burden.school_days, "school day"),
-        f"about {burden.money} {currency}",
+        f"about {money(burden.money, currency)}",
     )
     return listed([each for each in found if each])
 
@@ -278,7 +278,7 @@ def _asks(burden, currency):
 def _cost(extra):
     if extra is None:
         return "alone, there would be no plan"
-    return f"{count_of(extra, 'point')} more than alone" if extra else "no more than alone"
+    return f"{points_of(extra)} more than alone" if extra else "no more than alone"
 
 
 def _state(turn):

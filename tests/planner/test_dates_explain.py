@@ -109,7 +109,7 @@ def why(problem, key):
     ({"banned": ("a1",)}, "It was ruled out of the plan."),
     ({"pinned": ("a2",)}, "Saturday 13 February is pinned for this audition."),
     ({"today": date(2027, 2, 7)}, "It lies in the past."),
-    ({"closed": (Closed(SATURDAY, SATURDAY, "Gala"),)}, "It falls on closed days: Gala."),
+    ({"closed": (Closed(SATURDAY, SATURDAY, "Gala"),)}, "It falls on days already taken: Gala."),
     ({"closed": (Closed(FRIDAY, FRIDAY, "Gala"),)},
      "Closed days stand in the way of the journey."),
 ])  # fmt: skip

@@ -161,8 +161,11 @@ class Part:
             return ""
         first = day(answer.earliest, today)
         if answer.latest is None:
-            return f"From {first} on, four times in five; how late is not known yet."
-        return f"Between {first} and {day(answer.latest, today)}, four times in five: an estimate."
+            return (
+                f"From {first} on, four times in five (the 80 % range); how late is not known yet."
+            )
+        last = day(answer.latest, today)
+        return f"Between {first} and {last}, four times in five (the 80 % range): an estimate."
 
     @property
     def unknown(self):

@@ -66,7 +66,7 @@ class DueLine:
     def when(self):
         """The date, the time and the zone as the institution gives them."""
         deadline = self.deadline
-        time = f"{deadline.at:%H:%M}" if deadline.at else "no time given,"
+        time = f"{deadline.at:%-H:%M}" if deadline.at else "no time given,"
         zone = spoken(deadline.zone) if deadline.zone else ""
         return f"{self._day}, {time} {zone}".rstrip(" ,")
 
@@ -116,8 +116,8 @@ class DateLine:
         """The date with its hours: "Saturday 6 February 2027, 09:00 to 16:00"."""
         date = self.date
         hours = [
-            date.starts and f"from {date.starts:%H:%M}",
-            date.ends and f"to {date.ends:%H:%M}",
+            date.starts and f"from {date.starts:%-H:%M}",
+            date.ends and f"to {date.ends:%-H:%M}",
         ]
         words = " ".join(filter(None, hours))
         return f"{long_date(date.on)}, {words}" if words else long_date(date.on)

@@ -72,7 +72,7 @@ class TestInstitution:
         html = page(as_teacher, "institution", fairmont.pk)
         assert html.index("Music application") < html.index("Scholarship form")
         assert "Tuesday 1 December 2026, 23:59 New York time" in html
-        assert "Saturday 6 February 2027, from 09:00" in html
+        assert "Saturday 6 February 2027, from 9:00" in html
 
     def test_it_shows_who_is_entered(self, as_teacher, people, fairmont, audition):
         EntryFactory(student=people.sam_student, audition=audition)
@@ -337,7 +337,7 @@ class TestDates:
         sent = {"on": "2027-02-06", "starts": "09:00", "ends": "16:00", "instruments": [horn.pk]}
         as_teacher.post(url, sent)
         html = page(as_teacher, "audition", audition.pk)
-        assert "Saturday 6 February 2027, from 09:00 to 16:00" in html
+        assert "Saturday 6 February 2027, from 9:00 to 16:00" in html
         assert "Only Horn" in html
 
     def test_a_date_may_be_full_or_to_be_had_until_a_day(self, as_teacher, audition):

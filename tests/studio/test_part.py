@@ -157,7 +157,7 @@ def test_the_sentence_and_its_range_stand_beside_the_hairpin(as_student, people,
     page = read(as_student)
     assert part.sentence in page
     assert re.fullmatch(
-        r"Between \d+ \w+ and \d+ \w+, four times in five: an estimate\.", part.range
+        r"Between \d+ \w+ and \d+ \w+, four times in five \(the 80 % range\): an estimate\.", part.range
     )
     assert part.range in page
 

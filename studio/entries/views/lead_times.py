@@ -23,7 +23,7 @@ from studio.institutions.models import Deadline
 INTRO = "It holds for tasks drawn up from now on. Work is counted back from the day it is due."
 # In the order in which a season asks for them.
 KINDS = [*Deadline.Kind.values, DAY_CHOICE[0]]
-COLUMNS = ("Task", "Due", "Who does it", "Work", "Waits for", "Where")
+COLUMNS = ("Task", "Due", "Who does it", "Work", "Waits for", "Holds for")
 
 
 def lead_times(request):

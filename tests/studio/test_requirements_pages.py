@@ -424,7 +424,10 @@ class TestSlot:
         as_teacher.post(reverse("judgement_remove", args=[said.pk]))
         assert show("requirement", concerto.pk)[1]["page"].judged == []
 
-    @pytest.mark.parametrize("wrong", [{"reason": "x" * 201}, {"fits": ""}, {"piece": "none"}])
+    @pytest.mark.parametrize(
+        "wrong",
+        [{"reason": "x" * 201}, {"fits": ""}, {"piece": "none"}, {"piece": "²"}],
+    )
     def test_a_judgement_that_cannot_be_kept_is_told(self, as_teacher, concerto, pieces, wrong):
         url = reverse("requirement_judge", args=[concerto.pk])
         sent = {"piece": pieces["fits"].pk, "fits": "no"} | wrong

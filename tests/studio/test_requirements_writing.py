@@ -344,6 +344,8 @@ class TestChanges:
             ("Solo", "3", ["Study", "Scales", "Solo"]),
             ("Study", "9", ["Solo", "Scales", "Study"]),
             ("Study", "here", None),
+            ("Study", "²", None),
+            ("Study", "9" * 5000, None),
         ],
     )
     def test_a_place_is_typed(self, asked, three, sheet, moved, place, order):

@@ -62,7 +62,7 @@ def requirement_judge(request, pk):
     """Record the teacher's word on a piece, or change it."""
     row = change_or_404(request.who, Requirement, pk=pk)
     piece = request.POST.get("piece", "")
-    said = piece.isdigit() and row.judgements.filter(piece=piece).first()
+    said = next((each for each in row.judgements.all() if str(each.piece_id) == piece), None)
     form = JudgementForm(request.POST, instance=said or Judgement(requirement=row), who=request.who)
     if form.is_valid():
         saved = form.save()

@@ -14,6 +14,7 @@ from studio.requirements.notation import NOTATION_FIELDS
 from studio.requirements.wording import plain
 
 DEEPEST = 9
+DIGITS = 5  # of the highest place
 LINES = (
     ("name", "kind", "count", "minutes", "memory", "piano", "fits"),
     ("together", "scales", "inside", "details", "round", "place"),
@@ -191,7 +192,7 @@ class RowForm(StudioForm):
     def wanted_place(self):
         """The place that is asked for; its own where none or no number is, None for a new one."""
         said = self.says("place")
-        return int(said) if said.isdigit() else self.place
+        return int(said) if said.isdecimal() and len(said) <= DIGITS else self.place
 
     @property
     def is_touched(self):

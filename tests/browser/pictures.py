@@ -20,6 +20,7 @@ STUDENT = "ines@quayside.example"
 LESSON_OF = "Park Jun-seo"
 SHEET_OF = "Ines Okafor"
 PLAN_OF = "Samir Oyelaran"
+DATES_OF = "Ada Lindqvist"
 LAPTOP = {"width": 1440, "height": 900}
 PHONE = {"width": 390, "height": 844}
 CHROMIUM = "/usr/bin/chromium"
@@ -83,6 +84,17 @@ def draw(browser):
     page.get_by_role("link", name=PLAN_OF).first.click()
     page.get_by_role("link", name="Plan the music").click()
     down_to(page, page.get_by_role("button", name="Take over the whole plan"), "plan")
+    page.goto("/students/")
+    page.get_by_role("link", name=DATES_OF).first.click()
+    page.get_by_role("link", name="Plan the dates").click()
+    down_to(page, page.locator(".dates-map:visible"), "dates")
+    page.goto("/students/")
+    page.get_by_role("link", name=LESSON_OF).first.click()
+    page.get_by_role("link", name="Deadlines", exact=True).click()
+    down_to(page, page.locator(".deadlines-drawing"), "deadlines")
+    page.goto("/week/")
+    page.locator(".week-ahead li:has(.red) a").nth(1).click()
+    page.screenshot(path=PICTURES / "week.png", full_page=True)
     page.goto("/days/")
     page.locator("tr:has(.number) a", has_text=SHEET_OF).first.click()  # whose call is known
     sheet_link = page.get_by_role("link", name="Print the day sheet, Letter")

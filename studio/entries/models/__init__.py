@@ -1,0 +1,22 @@
+"""One student going for one audition: its date, its music, its tasks, its result; and checks."""
+
+from studio.entries.models.entry import DateWish, Entry
+from studio.entries.models.music import TEMPO, Assignment, LessonCheck, Take, Wish
+from studio.entries.models.tasks import DAY_CHOICE, Doer, LeadTime, Needs, Task
+from studio.entries.models.trial import TrialLesson
+
+__all__ = [
+    "DAY_CHOICE",
+    "TEMPO",
+    "Assignment",
+    "DateWish",
+    "Doer",
+    "Entry",
+    "LeadTime",
+    "LessonCheck",
+    "Needs",
+    "Take",
+    "Task",
+    "TrialLesson",
+    "Wish",
+]

@@ -8,7 +8,8 @@ SETUP = .venv/.set-up
 
 # In a database of its own. Another port: make demo PORT=8001; anew, edits lost: make demo FRESH=1.
 demo: setup
-	@DATABASE_URL=sqlite:///$(CURDIR)/.run/demo.sqlite3 $(PY) manage.py demo \
+	@DATABASE_URL=sqlite:///$(CURDIR)/.run/demo.sqlite3 \
+	  $(if $(PORT),SITE_URL=http://127.0.0.1:$(PORT)) $(PY) manage.py demo \
 	  $(if $(PORT),--port $(PORT)) $(if $(FRESH),--fresh)
 
 test: setup browser lint

@@ -162,6 +162,7 @@ class EntryForm(StudioForm):
         help_texts = {
             "requirement_set": "Those of the institution, its university or its schools. "
             "Pieces chosen for others stay until you take them away.",
+            "accompanist": "Who comes along to play. Empty: nobody, or the institution's own.",
         }
 
     def __init__(self, *args, **kwargs):

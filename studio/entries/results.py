@@ -125,8 +125,12 @@ class Line:
 
     @property
     def heard(self):
-        """What came of it."""
-        return heard(self.entry, self.today)
+        """What came of it; before the day, that it is still to be played."""
+        entry = self.entry
+        ahead = entry.on is not None and entry.on > self.today
+        if ahead and entry.result == Result.WAITING:
+            return "Still to play"
+        return heard(entry, self.today)
 
     @cached_property
     def reply(self):

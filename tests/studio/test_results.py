@@ -230,6 +230,18 @@ def test_the_page_has_everybody_by_day_and_the_longest_wait_first(as_teacher, pe
     assert "No date" in page
 
 
+def test_what_is_still_to_play_waits_for_nothing_yet(as_teacher, people):
+    day = date(2027, 4, 24)
+    to_come = EntryFactory(student=people.mia_student, chosen_date__on=day)
+    withdrawn = EntryFactory(
+        student=people.sam_student, chosen_date__on=day, result="withdrawn", result_on=TODAY
+    )
+    lines = as_teacher.get(reverse("results")).context["results"].lines
+    said = {line.entry: line.heard for line in lines}
+    assert said[to_come] == "Still to play"
+    assert said[withdrawn].startswith("Withdrawn")
+
+
 def test_a_studio_sees_its_own_results_alone(client, people, entry):
     client.force_login(people.otto.user)
     assert "Lake Ardent" not in client.get(reverse("results")).content.decode()

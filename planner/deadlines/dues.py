@@ -113,7 +113,7 @@ class Due:
             return wording.brief_late(dates.last_day, self.late_days, today)
         due = wording.brief_due(dates, today)
         if held.ends is not None:
-            return f"{due} · too late"
+            return due  # too late: neither waiting nor starting helps
         if held.opening or self._opens_later:
             return f"{due} · not open yet"
         if held.waits_for or not self.can_begin:

@@ -81,7 +81,8 @@ class Letter:
         doer = f" ({cue.who.lower()})" if cue.who else ""
         # A student is told all of it, a teacher of sixty what the score says.
         words = cue.due.short if self.is_teachers else cue.due.sentence
-        return _one_line(f"{whose}{cue.place} · {cue.name}{doer}: {words}")
+        trouble = f" · {cue.trouble}" if cue.trouble else ""
+        return _one_line(f"{whose}{cue.place} · {cue.name}{doer}: {words}{trouble}")
 
     @property
     def auditions(self):

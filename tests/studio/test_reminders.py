@@ -59,6 +59,16 @@ def test_teachers_get_the_studios_cues_and_each_student_their_own(people, tasks)
     assert "verify with the institution itself" in sams
 
 
+def test_what_is_too_late_is_not_told_to_be_started(people, tasks):
+    TaskFactory(entry=tasks, name="Send the portfolio", on=date(2026, 12, 1), takes=9)
+    send_due(timezone.now())
+    found = letters()
+    line = "Fairmont · Send the portfolio: due Tue 1 Dec · too late"
+    assert f"- Sam · {line}" in found[people.ines.user.email]
+    sams = found[people.sam.user.email]
+    assert "Send the portfolio: due Tuesday 1 December; cannot be done before" in sams
+
+
 def test_nobody_gets_what_is_another_students(people, tasks):
     TaskFactory(
         entry=people.mia_student.entries.get(), name="Ask for the letter", on=date(2026, 12, 3)

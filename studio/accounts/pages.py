@@ -124,18 +124,21 @@ def form_page(request, form_class, instance, *, title, back, then=None, **words)
 def remove_page(request, row, *, back):
     """Ask before removing `row` with all that hangs on it; removal can be undone from the page."""
     label = capfirst(str(row))
+    in_use = removal.in_use(row, label)
     if request.method == "POST":
         try:
+            if in_use:
+                raise RestrictedError(in_use, {row})
             row.delete()
-        except RestrictedError:
-            messages.error(request, removal.in_use(row, label))
+        except RestrictedError:  # somebody may have begun to use it meanwhile
+            messages.error(request, in_use or removal.in_use(row, label))
             return redirect(request.path)
         messages.success(request, f"{label}: removed.", extra_tags=undo_tag(request))
         return redirect(back)
     context = {
         "title": f"Remove {row}",
         "lost": removal.goes_with(row),
-        "in_use": removal.in_use(row, label),
+        "in_use": in_use,
         "undoable": isinstance(row, Recorded),
         "cancel_url": next_url(request, back),
     }

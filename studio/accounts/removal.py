@@ -52,6 +52,21 @@ def _users(model, row):
     return users.exclude(pk__in=_going(model, row).values("pk")) if model in going else users
 
 
+def _limited(row):
+    """Return, by model, the rows that name `row` alone, where to name nobody means everybody.
+
+    Such fields stand in the model's `LIMITS`: without the row they would say the opposite.
+    """
+    found = {}
+    for link in type(row)._meta.related_objects:
+        name = link.field.name
+        if link.many_to_many and name in getattr(link.related_model, "LIMITS", ()):
+            others = type(row)._base_manager.exclude(pk=row.pk)
+            named = link.related_model._base_manager.filter(**{name: row}).order_by()
+            found[link.related_model] = named.exclude(**{f"{name}__in": others})
+    return found
+
+
 def _counted(row, queries):
     """Return how many rows each of the queries finds, in one query for all; none: left out."""
     columns = {
@@ -78,11 +93,12 @@ def _words(meta, number):
 
 def in_use(row, label):
     """Say why `label` cannot go: some of what still uses it, and what to do; "" if it can."""
-    counts = _counted(row, {model: _users(model, row) for model in _links(type(row))[1]})
+    users_of = {model: _users(model, row) for model in _links(type(row))[1]} | _limited(row)
+    counts = _counted(row, users_of)
     if not counts:
         return ""
     model = min(counts, key=lambda model: model._meta.label)
-    named = _users(model, row).select_related(*SHOWN_WITH.get(model.__name__, ()))
+    named = users_of[model].select_related(*SHOWN_WITH.get(model.__name__, ()))
     users = sorted(str(user) for user in named.order_by("pk")[:NAMED])
     left = sum(counts.values()) - len(users)
     more = f" and {left} more" if left else ""

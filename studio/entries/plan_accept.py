@@ -6,16 +6,16 @@ from studio.accounts.history import bulk_create
 from studio.entries.models import Assignment
 
 
-def accept(planning, entry=None, piece=None):
+def accept(planning, entry="", piece=""):
     """Make assignments those of the plan and return (added, removed), lists of Assignments.
 
-    All of it, or of one entry only (its pk), or of one piece only (its pk): that piece comes to
-    the slots where the plan has it, in place of what the plan drops there if it would be too
-    much, and goes from those where the plan has it no more. Slots that are not planned, and
-    entries that are left out, stay as they are.
+    All of it, or of one entry only, or of one piece only (keys as they are posted; one that is
+    none takes nothing over). One piece comes to the slots where the plan has it, in place of what
+    the plan drops there if it would be too much, and goes from those where the plan has it no
+    more. Slots that are not planned, and entries that are left out, stay as they are.
     """
-    places = [place for place in planning.places if entry in {None, place.entry.pk}]
-    if piece is None:
+    places = [place for place in planning.places if entry in {"", str(place.entry.pk)}]
+    if not piece:
         added = [_assignment(place, each) for place in places for each in place.added]
         removed = [each for place in places for each in place.dropped]
     else:
@@ -26,11 +26,11 @@ def accept(planning, entry=None, piece=None):
     return added, removed
 
 
-def _of_one(places, pk):
+def _of_one(places, key):
     added, removed = [], []
     for place in places:
-        coming = [piece for piece in place.added if piece.pk == pk]
-        going = [each for each in place.dropped if each.piece_id == pk]
+        coming = [piece for piece in place.added if str(piece.pk) == key]
+        going = [each for each in place.dropped if str(each.piece_id) == key]
         if coming:
             going = place.dropped[: place.surplus(len(coming))]
         added += [_assignment(place, piece) for piece in coming]

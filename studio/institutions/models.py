@@ -214,6 +214,8 @@ class OfferedDate(Recorded):
     )
     notes = models.CharField(max_length=200, blank=True)
 
+    LIMITS = ("instruments",)  # none: all
+
     class Meta:
         ordering = ["on", "starts"]
         constraints = [models.UniqueConstraint(fields=["audition", "on"], name="offered_once")]

@@ -226,6 +226,8 @@ class StudioDay(Recorded):
     )
     notes = models.CharField(max_length=200, blank=True)
 
+    LIMITS = ("students",)  # none: all
+
     class Meta:
         ordering = ["first", "starts", "name"]
         constraints = [

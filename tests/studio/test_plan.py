@@ -493,3 +493,12 @@ def test_where_nothing_is_asked_the_page_says_so(as_teacher, people):
     EntryFactory(student=people.sam_student, requirement_set=None)
     url = reverse("plan", args=[people.sam_student.pk])
     assert "No pieces are asked for yet" in as_teacher.get(url).content.decode()
+
+
+@pytest.mark.parametrize("scope", ["entry", "piece"])
+@pytest.mark.parametrize("key", ["x", "-1", "²", "9" * 5000])
+def test_a_key_that_is_none_takes_nothing_over(as_teacher, sam, scope, key):
+    take_over(as_teacher, sam, **{scope: key})
+    assert not Assignment.objects.exists()
+    take_over(as_teacher, sam)
+    assert Assignment.objects.exists()

@@ -2,16 +2,21 @@
 
 import pytest
 from django.contrib.admin.utils import NestedObjects
+from django.urls import reverse
 
 from studio.accounts import history, removal
 from studio.entries.models import Assignment, Entry
 from studio.institutions.models import Institution
 from studio.requirements.models import Kind, Requirement, RequirementSet
+from studio.students.models import Student
 from tests.factories import (
     EntryFactory,
     InstitutionFactory,
+    InstrumentFactory,
+    OfferedDateFactory,
     RequirementFactory,
     StudentFactory,
+    StudioDayFactory,
     full_entry,
 )
 
@@ -103,3 +108,30 @@ def test_a_removed_group_comes_back_with_what_stood_inside():
     history.undo(act.batch, studio)
     assert chosen.requirement.parent.parent == group
     assert Assignment.objects.get().requirement.parent.name == "inner"
+
+
+def test_what_is_only_for_one_does_not_become_for_all_when_that_one_goes(as_teacher, people):
+    """To name nobody means everybody: a tuba's date would be offered to every instrument."""
+    tuba, horn = (InstrumentFactory(studio=people.studio, name=name) for name in ("Tuba", "Horn"))
+    date = OfferedDateFactory(audition__institution__studio=people.studio)
+    date.instruments.set([tuba])
+    url = reverse("instrument_remove", args=[tuba.pk])
+    assert "Tuba is still used by" in as_teacher.get(url).content.decode()
+    as_teacher.post(url)
+    assert list(date.instruments.all()) == [tuba]
+    date.instruments.add(horn)
+    assert removal.in_use(tuba, "Tuba") == ""
+    as_teacher.post(url)
+    assert list(date.instruments.all()) == [horn]
+
+
+def test_a_concert_of_one_student_does_not_become_everybodys(as_teacher, people):
+    concert = StudioDayFactory(studio=people.studio, name="Recital")
+    concert.students.set([people.sam_student])
+    url = reverse("student_remove", args=[people.sam_student.pk])
+    as_teacher.post(url)
+    people.sam_student.refresh_from_db()
+    assert f"{people.sam_student} is still used by Recital" in as_teacher.get(url).content.decode()
+    concert.delete()
+    as_teacher.post(url)
+    assert not Student.objects.filter(pk=people.sam_student.pk).exists()

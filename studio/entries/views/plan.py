@@ -85,7 +85,6 @@ def plan_accept(request, pk):
     add_or_404(request.who, Assignment)
     planning = _planning(request, pk, change_or_404)
     scope = {name: request.POST.get(name, "") for name in ("entry", "piece")}
-    scope = {name: int(key) for name, key in scope.items() if key.isdecimal()}
     try:
         same = request.POST.get("plan") == planning.digest
     except Unsolved as error:

@@ -188,6 +188,11 @@ class Part:
         return under_headings(self.cues)
 
     @property
+    def is_too_late(self):
+        """Whether something of it can no longer be done in time."""
+        return any(cue.trouble == "too late" for cue in self.cues)
+
+    @property
     def later(self):
         """The cues after next week."""
         return [cue for cue in self.cues if cue.due.when not in SOON]

@@ -157,7 +157,8 @@ def test_the_sentence_and_its_range_stand_beside_the_hairpin(as_student, people,
     page = read(as_student)
     assert part.sentence in page
     assert re.fullmatch(
-        r"Between \d+ \w+ and \d+ \w+, four times in five \(the 80 % range\): an estimate\.", part.range
+        r"Between \d+ \w+ and \d+ \w+, four times in five \(the 80 % range\): an estimate\.",
+        part.range,
     )
     assert part.range in page
 
@@ -232,6 +233,19 @@ def test_cues_stand_in_order_and_later_ones_are_folded(people, entry):
     assert [cue.task.name for cue in part.cues] == ["Late", "Soon", "Far"]
     assert [group.label for group in part.groups] == ["Overdue", "This week"]
     assert [cue.task.name for cue in part.later] == ["Far"]
+
+
+def test_what_is_too_late_says_whom_to_tell(as_student, entry):
+    task = TaskFactory(entry=entry, name="Send the portfolio", on=date(2027, 1, 14))
+    assert "too late as things stand" not in read(as_student)
+    Task.objects.filter(pk=task.pk).update(takes=9)
+    assert "too late as things stand. Tell your teacher today" in read(as_student)
+
+
+def test_staff_are_led_from_what_is_too_late_to_what_would_have_to_move(as_teacher, people, entry):
+    TaskFactory(entry=entry, name="Send the portfolio", on=date(2027, 1, 14), takes=9)
+    page = as_teacher.get(people.sam_student.get_absolute_url()).content.decode()
+    assert f'<a href="{reverse("deadlines", args=[people.sam_student.pk])}">What would' in page
 
 
 def test_done_cues_fade_for_a_fortnight_then_go(people, entry):

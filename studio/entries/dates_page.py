@@ -131,6 +131,11 @@ class DatesPage:
         return self.dating.answer
 
     @property
+    def sentence(self):
+        """What the plan comes to; the engine knows of money, not in which currency."""
+        return self.answer.sentence.replace(" in money", f" {self.currency}")
+
+    @property
     def plan(self):
         """planner.dates.Plan, or None."""
         return self.answer.plan if self.solved else None

@@ -145,7 +145,7 @@ class Wording:
             stops=tuple(self.name(key) for key in trip.auditions),
             hops=hops,
             left=f"{leave:%A} {clock(leave.time())}" if hops[0].known else "",
-            money=f"about {money(trip.money, self.currency)}",
+            money=f"about {money(trip.money, self.currency)}" if trip.money else "",
         )
 
     def _hop(self, hop, chosen, several):

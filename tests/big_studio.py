@@ -63,7 +63,7 @@ def _company(studio, players, today):
             ("day off", today + timedelta(days=3)),
         )
     )
-    concert.students.set(players[::2])
+    concert.students.set(players[1::2])
     Accompanist.objects.bulk_create(
         Accompanist(studio=studio, name=name, most=40) for name in ("C. Ruiz", "D. Lenz")
     )

@@ -29,8 +29,8 @@ def answered(case: Case, plan: Plan | None, proven: bool, conflict: Sequence[str
     said = f"{number(count).capitalize()} audition{'s' if count > 1 else ''} in "
     said += f"{trips(len(plan.trips))}: {burden(plan.burden)}."
     if proven:
-        return f"{said} Proven: no other choice of dates asks less."
-    return f"{said} Whether another choice asks less was not proven within the time."
+        return f"{said} Proven: no other choice of dates comes to fewer points."
+    return f"{said} Whether another choice comes to fewer points was not proven within the time."
 
 
 def _nothing(case: Case, proven: bool, conflict: Sequence[str]) -> str:

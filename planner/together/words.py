@@ -43,7 +43,7 @@ def _given_up(planned: Sequence[Taken], clashes: Sequence[Clash], who: str) -> s
     if not any(one.moved for one in planned):
         return f"{who} can take their own best dates."
     if not giving:
-        return f"{who} can take dates that ask no more than their own best ones."
+        return f"{who} can take dates as good as their own best ones."
     extra = sum(one.extra for one in giving)
     dearer = f"{number(len(giving)).capitalize()} of {count_in_words(len(planned))}"
     verb = "give" if len(giving) > 1 else "gives"
@@ -58,7 +58,7 @@ def _avoided(count: int) -> str:
 
 def _proof(planned: Sequence[Taken], found) -> str:
     if found.proven:
-        return "Proven: no other choice of dates asks less of all together."
+        return "Proven: no other choice of dates comes to fewer points in all."
     points = sum(one.plan.burden.points for one in planned)
     if points == found.bound:
         return "No choice asks fewer points; whether one is liked better was not proven in time."

@@ -236,6 +236,7 @@ class ResultForm(StudioForm):
     class Meta:
         model = Entry
         fields = ["result", "result_on", "waiting_place", "reply", "replied_on"]
+        labels = {"result_on": "News on"}
         labels = {"waiting_place": "Waiting place"}
 
     def clean(self):

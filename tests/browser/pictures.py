@@ -20,7 +20,7 @@ STUDENT = "ines@quayside.example"
 LESSON_OF = "Park Jun-seo"
 SHEET_OF = "Ines Okafor"
 PLAN_OF = "Samir Oyelaran"
-DATES_OF = "Ada Lindqvist"
+DATES_OF = "Samir Oyelaran"
 LAPTOP = {"width": 1440, "height": 900}
 PHONE = {"width": 390, "height": 844}
 CHROMIUM = "/usr/bin/chromium"
@@ -87,7 +87,7 @@ def draw(browser):
     page.goto("/students/")
     page.get_by_role("link", name=DATES_OF).first.click()
     page.get_by_role("link", name="Plan the dates").click()
-    down_to(page, page.locator(".dates-map:visible"), "dates")
+    down_to(page, page.locator(".dates-map-wide"), "dates")
     page.goto("/students/")
     page.get_by_role("link", name=LESSON_OF).first.click()
     page.get_by_role("link", name="Deadlines", exact=True).click()

@@ -169,7 +169,7 @@ def test_two_clashes_take_two_to_leave_out():
 def test_the_example_is_answered_in_a_teachers_words():
     found = answer(example())
     assert found.sentence.startswith("Five auditions in three trips: about 2,743 in money, ")
-    assert found.sentence.endswith("Proven: no other choice of dates asks less.")
+    assert found.sentence.endswith("Proven: no other choice of dates comes to fewer points.")
     assert found.reasons[0] == (
         "Carrow College and Norwood State University share a trip, which saves 113 points against "
         "a trip for each."

@@ -136,7 +136,7 @@ def test_one_of_two_moves_so_that_the_pianist_can_be_at_both(as_teacher, people,
     # A school day is 60 points by default; the way is the same on both days.
     assert costs == ["60 points more than alone", "no more than alone"]
     assert [date.moved for line in shown.lines for date in line.dates] == [True, False]
-    assert "Proven: no other choice of dates asks less" in shown.answer.sentence
+    assert "Proven: no other choice of dates comes to fewer points" in shown.answer.sentence
     (person,) = shown.people
     assert (person.name, person.email) == ("Noa Vick", "noa@pianos.example")
     assert [line.split(":")[0] for line in person.lines] == [

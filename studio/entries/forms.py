@@ -236,8 +236,7 @@ class ResultForm(StudioForm):
     class Meta:
         model = Entry
         fields = ["result", "result_on", "waiting_place", "reply", "replied_on"]
-        labels = {"result_on": "News on"}
-        labels = {"waiting_place": "Waiting place"}
+        labels = {"result_on": "News on", "waiting_place": "Waiting place"}
 
     def clean(self):
         """Refuse what does not go together: a place on no list, a reply to no offer, its day."""

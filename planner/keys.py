@@ -37,6 +37,14 @@ def tonics(mode: str, most: int = MOST) -> tuple[str, ...]:
     return tuple(at_fifths(number + shift) for number in range(-most, most + 1))
 
 
+def signed(tonic: str, mode: str) -> str:
+    """Return the tonic of the key that sounds alike and has a signature: A♭ for G♯ major."""
+    number, signs = fifths(tonic), signature(tonic, mode)
+    # Twelve fifths up or down come to the same sound.
+    turns = -((MOST - abs(signs)) // 12)
+    return at_fifths(number - 12 * (turns if signs > 0 else -turns))
+
+
 def pitch(tonic: str) -> int:
     """Return the semitones above C, 0 to 11: the same for keys that sound alike."""
     return (_SEMITONES[tonic[0]] + tonic.count("♯") - tonic.count("♭")) % 12

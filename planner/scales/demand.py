@@ -7,7 +7,10 @@ from planner import keys
 
 
 class Sort(StrEnum):
-    """A sort of scale or arpeggio; MINOR is any one form, as the player likes."""
+    """A sort of scale or arpeggio; MINOR is any one form, as the player likes.
+
+    A dominant seventh is that of a key: in C it stands on G.
+    """
 
     MAJOR = "major"
     MINOR = "minor"
@@ -16,13 +19,15 @@ class Sort(StrEnum):
     MELODIC = "melodic minor"
     MAJOR_ARPEGGIOS = "major arpeggios"
     MINOR_ARPEGGIOS = "minor arpeggios"
+    DOMINANT_SEVENTHS = "dominant sevenths"
 
     @property
     def mode(self) -> str:
         """Whether its keys are major or minor ones."""
-        return keys.MAJOR if self in (Sort.MAJOR, Sort.MAJOR_ARPEGGIOS) else keys.MINOR
+        return keys.MAJOR if self in _OF_MAJOR else keys.MINOR
 
 
+_OF_MAJOR = (Sort.MAJOR, Sort.MAJOR_ARPEGGIOS, Sort.DOMINANT_SEVENTHS)
 FORMS = (Sort.NATURAL, Sort.HARMONIC, Sort.MELODIC)
 
 

@@ -24,6 +24,7 @@ SCALES_HELP = (
     Help("harmonic minor", "harmonic minor: to 3", "also natural minor, melodic minor"),
     Help("arpeggios", "arpeggios", "of every key whose scale is asked"),
     Help("major arpeggios", "major arpeggios: to 2", "of these keys; also minor arpeggios"),
+    Help("dominant sevenths", "dominant sevenths: to 2", "of these keys: in C the one on G"),
     Help("octaves", "octaves: 2", "in every key; octaves: 3 in C, D flat for some"),
     Help("chromatic", "chromatic: full range", "also chromatic: 2 octaves, or chromatic alone"),
     Help("full range", "full range", "as far as the instrument goes"),
@@ -47,6 +48,7 @@ _PLAIN = {
 }
 _TEXTS = ("articulation", "pattern", "order", "chromatic")
 _ARPEGGIOS = {keys.MAJOR: Sort.MAJOR_ARPEGGIOS, keys.MINOR: Sort.MINOR_ARPEGGIOS}
+_CHORDS = (*_ARPEGGIOS.values(), Sort.DOMINANT_SEVENTHS)
 _LABELS = (*(sort.value for sort in Sort), *_TEXTS, "octaves", "tempo", *_PLAIN)
 _TEMPO = re.compile(r"(\d+)(?: (?:to the|for the) (.+))?", re.IGNORECASE)
 _OCTAVES = re.compile(r"(\d+|one|two|three|four)(?: octaves?)?(?: in (.+))?", re.IGNORECASE)
@@ -85,7 +87,7 @@ def _put(found: dict, name: str, value: object) -> None:
 
 
 def _add_arpeggios(asked: dict[Sort, Keys]) -> None:
-    scales = [one for one in asked.values() if one.sort not in _ARPEGGIOS.values()]
+    scales = [one for one in asked.values() if one.sort not in _CHORDS]
     if not scales:
         raise Unclear("“arpeggios”: say of which keys, as in “major arpeggios: to 2”.")
     for one in scales:

@@ -13,6 +13,7 @@ SORTS = {
     Sort.MELODIC: "melodic minor",
     Sort.MAJOR_ARPEGGIOS: "major arpeggios",
     Sort.MINOR_ARPEGGIOS: "minor arpeggios",
+    Sort.DOMINANT_SEVENTHS: "dominant sevenths",
 }
 
 

@@ -29,6 +29,7 @@ QUESTIONS = (
     "dates",
     "together",
     "recordings",
+    "practice",
     "pitch",
 )
 

@@ -24,10 +24,10 @@ def check(problem: Problem, answer: Answer) -> None:
     _require(days == sorted(set(days)), "the days are not in order")
     for day in answer.days:
         _day(problem, day)
-    for piece in problem.pieces:
-        _piece(piece, problem, answer)
     for audition in problem.auditions:
         _runs(audition, answer.days, problem)
+    for piece in problem.pieces:
+        _piece(piece, problem, answer)
     _proof(problem, answer)
     for change in answer.changes:
         _change(problem, change)

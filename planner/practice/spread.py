@@ -120,7 +120,8 @@ class _Course:
             # Of equals the first is taken: the earliest date, then the key.
             i = min((i for i in pool if self._minutes(i) < self.left[i]), key=order)
             below = self.settings.longest - self._minutes(i)
-            self._give(i, min(wanting, below) if below > 0 else wanting, DATE)
+            wanting = min(wanting, below) if below > 0 else wanting
+            self._give(i, self._amount(i, wanting, DATE), DATE)
 
     def _wake(self, day: int) -> None:
         until = self.following[day] - day
@@ -129,15 +130,19 @@ class _Course:
         for i in sorted(due, key=lambda i: -self._rested(i, day)):
             wanting = min(self.settings.shortest, self.left[i]) - self._minutes(i)
             if 0 < wanting <= self.room and i not in self.run:
-                self._give(i, wanting, REST)
+                self._give(i, self._amount(i, wanting, REST), REST)
 
     def _share(self) -> None:
         for i in sorted(self.open, key=lambda i: -self.credit[i]):
             minutes = self._minutes(i)
             wanting = min(self.credit[i] // FINE, self.settings.longest, self.left[i]) - minutes
             least = min(self.settings.shortest, self.left[i]) - minutes
-            if wanting > 0 and least <= min(wanting, self.room):
-                self._give(i, wanting, SHARE)
+            if wanting <= 0 or least > min(wanting, self.room):
+                continue
+            amount = self._amount(i, wanting, SHARE)
+            rest = self.left[i] - minutes - amount
+            if not 0 < rest < self.settings.shortest:
+                self._give(i, amount, SHARE)
 
     # ---- what they stand on
 
@@ -149,8 +154,13 @@ class _Course:
             self.credit[i] += FINE * self.left[i] * self.caps[day] // holds
         self.credit[i] = min(self.credit[i], FINE * self.left[i])
 
-    def _give(self, i: int, wanted: int, why: str) -> None:
-        """Give what is wanted, a little more where that makes a better stretch; there is room."""
+    def _give(self, i: int, amount: int, why: str) -> None:
+        entry = self.given.setdefault(i, Given(0, why))
+        entry.minutes += amount
+        self.room -= amount
+
+    def _amount(self, i: int, wanted: int, why: str) -> int:
+        """Return what is wanted, or a little more where that makes a better stretch."""
         had = self._minutes(i)
         most = min(self.left[i] - had, self.room)
         easy = min(most, max(wanted, self.settings.longest - had))
@@ -158,10 +168,8 @@ class _Course:
         amount = min(-(-(had + amount) // ROUND) * ROUND - had, easy)
         rest = self.left[i] - had - amount
         if 0 < rest < self.settings.shortest:
-            amount = amount + rest if amount + rest <= easy else self._lower(i, amount, wanted, why)
-        entry = self.given.setdefault(i, Given(0, why))
-        entry.minutes += amount
-        self.room -= amount
+            return amount + rest if amount + rest <= easy else self._lower(i, amount, wanted, why)
+        return amount
 
     def _lower(self, i: int, amount: int, wanted: int, why: str) -> int:
         """Return less, so that a whole stretch is left, if that is still enough."""

@@ -13,7 +13,14 @@ from datetime import date
 
 import django
 
-from tests import bench_dates, bench_deadlines, bench_memory, bench_repertoire, bench_together
+from tests import (
+    bench_dates,
+    bench_deadlines,
+    bench_memory,
+    bench_practice,
+    bench_repertoire,
+    bench_together,
+)
 
 SIZES = (12, 60, 300)
 TODAY = date(2026, 11, 25)
@@ -131,6 +138,7 @@ def main():
     bench_repertoire.main()
     bench_dates.main()
     bench_together.main()
+    bench_practice.main()
 
 
 if __name__ == "__main__":

@@ -6,7 +6,7 @@ from dataclasses import replace
 from planner.practice import proof, words
 from planner.practice.case import Case, Job
 from planner.practice.check import check
-from planner.practice.edf import given
+from planner.practice.cut import cut
 from planner.practice.model import Answer, Change, Day, PieceLine, Problem, Rest, Short
 from planner.practice.proof import Span
 from planner.practice.session import sessions
@@ -23,24 +23,23 @@ def answer(problem: Problem) -> Answer:
     """
     validate(problem)
     case = Case(problem)
-    placed = given(case.jobs, case.caps)
-    jobs = [replace(job, need=got) for job, got in zip(case.jobs, placed, strict=True)]
     short = proof.spans(case.jobs, case.caps)
+    jobs = cut(case, short)
     wishes = granted(case, jobs)
     days = sessions(case, spread(case, jobs, wishes), wishes)
     rests = _rests(case, days, jobs)
-    missing = sum(job.need for job in case.jobs) - sum(placed)
+    missing = sum(job.need for job in case.jobs) - sum(job.need for job in jobs)
     found = Answer(
         feasible=not missing,
         missing=missing,
         days=days,
-        pieces=_lines(case, days, dict(zip((job.key for job in jobs), placed, strict=True))),
+        pieces=_lines(case, days, {job.key: job.need for job in jobs}),
         short=tuple(_short(case, span) for span in short),
         changes=_changes(case, short) if short else (),
         rests=rests,
         moved=words.moved(case, days),
         sentence=words.answered(case, days, missing, short),
-        notes=words.notes(case, days, wishes, rests),
+        notes=words.notes(case, days, wishes, rests, short),
     )
     check(problem, found)
     return found

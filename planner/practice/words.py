@@ -14,6 +14,10 @@ CARE = (
     "Stop playing if it hurts, and tell somebody; rest days are part of practice.",
     "The minutes that a piece still needs are an estimate: look at them again after each lesson.",
 )
+GIVES_WAY = (
+    "What does not fit is shared among the pieces concerned; which of them gives way is for the "
+    "teacher to say."
+)
 NAMES = 4  # so many are named, the rest is counted
 
 
@@ -140,9 +144,9 @@ def _of(days: Sequence[Day]) -> dict[str, dict[date, int]]:
     return _by_piece(rows, date.min)
 
 
-def notes(case: Case, days: Sequence[Day], wishes: Wishes, rests: Sequence[Rest]) -> tuple:
+def notes(case: Case, days, wishes: Wishes, rests: Sequence[Rest], short) -> tuple[str, ...]:
     """Return what was assumed, and which wishes the days had no room for."""
-    said = list(CARE)
+    said = [*CARE, GIVES_WAY] if short else list(CARE)
     for audition in case.auditions:
         wished = wishes.wished.get(audition.key, 0)
         fit = sum(one.key == audition.key for runs in wishes.runs.values() for one in runs)

@@ -143,8 +143,17 @@ def test_a_date_that_has_passed_is_short_of_everything():
 def test_the_rest_is_planned_when_something_is_short():
     found = answer(tight())
     assert sum(one.minutes for one in found.pieces) == 180
-    assert [one.missing for one in found.pieces] == [0, 30, 0]
-    assert found.pieces[1].sentence == "30 minutes short on Tuesday 5 January."
+    assert [one.missing for one in found.pieces] == [12, 18, 0]  # a fifth of each
+    assert found.pieces[1].sentence == "18 minutes short on Tuesday 5 January."
+    assert any("which of them gives way is for the teacher to say" in note for note in found.notes)
+
+
+def test_a_date_too_near_takes_no_more_from_the_others_than_it_must():
+    """Of ten days that hold too little, the first alone holds even less: half of what it should."""
+    near, far = Piece("near", "N", 120, on(0)), Piece("far", "F", 600, on(9))
+    found = answer(practice(near, far))
+    assert found.missing == 120
+    assert [one.minutes for one in found.pieces] == [60, 540]  # not half of 600
 
 
 # ---- a plan to work with

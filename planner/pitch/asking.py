@@ -19,8 +19,8 @@ _FULL = re.compile(r"\bfull range\b", re.IGNORECASE)
 class Wanted:
     """One scale that is wanted. asked, tonic: as the demand has it, and as it is written.
 
-    exact: the written key before it was respelled; it may have more than seven signs. twins: keys
-    of the demand that sound the same. octaves: None where not stated.
+    exact: the written key before it was respelled; it may have more than seven signs. twin: the
+    other key of the demand that sounds the same. octaves: None where not stated.
     """
 
     sort: Sort
@@ -28,7 +28,7 @@ class Wanted:
     exact: str
     tonic: str
     octaves: int | None
-    twins: tuple[str, ...] = ()
+    twin: str = ""
     any_form: bool = False
 
     @property
@@ -72,11 +72,11 @@ def written_tonic(asked: str, problem: Problem) -> str:
 
 def _together(held: Wanted, new: Wanted) -> Wanted:
     first, second = sorted((held, new), key=lambda one: abs(one.signature))
-    twins = {*held.twins, *new.twins, second.asked} - {first.asked}
+    another = second.asked if second.asked != first.asked else ""
     return replace(
         first,
         octaves=max(filter(None, (held.octaves, new.octaves)), default=None),
-        twins=tuple(sorted(twins, key=keys.fifths)),
+        twin=another or first.twin or second.twin,
         any_form=held.any_form and new.any_form,
     )
 
@@ -93,7 +93,7 @@ def _in_order(found: list[Wanted], order: str) -> list[Wanted]:
 
 @dataclass(frozen=True)
 class Chromatic:
-    """How far a chromatic scale is asked. start: a note's name, "" where it may begin anywhere."""
+    """How far a chromatic scale is asked. start: a note's name, "" where none is named."""
 
     octaves: int | None
     full: bool

@@ -25,9 +25,8 @@ _LOWEST_LINE = {  # its place on the staff: E4, E3, F3, D3, G2
 
 
 def clef(instrument: Instrument, notes: tuple[Pitch, ...]) -> Clef:
-    """Return the clef for these notes; of two that serve alike, the more usual one."""
-    choice = clefs(instrument)
-    return min(choice, key=lambda one: (ledgers(notes, one), choice.index(one)))
+    """Return the clef for these notes; of two that serve alike, the first, more usual one."""
+    return min(clefs(instrument), key=lambda one: ledgers(notes, one))
 
 
 def clefs(instrument: Instrument) -> tuple[Clef, ...]:

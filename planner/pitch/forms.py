@@ -22,7 +22,8 @@ _FLATS = ("C", "D♭", "D", "E♭", "E", "F", "G♭", "G", "A♭", "A", "B♭", 
 @dataclass(frozen=True)
 class Ladder:
     """All notes of a scale from below the keyboard to above it, upwards; `falling` if the way down
-    has others. root: where it begins. chord: so many notes make up its chord, None of a scale.
+    has others. root: the name of the note it begins on. chord: so many notes make up its chord,
+    None of a scale.
     """
 
     root: str

@@ -21,16 +21,12 @@ class Placed:
     starts: Notes = ()
 
 
-def over_octaves(ladder: Ladder, asked: int, within: Range, starts: Notes = ()) -> Placed:
-    """Return the scale from the lowest start on which so many octaves fit, or the most that do.
-
-    starts: where it may begin, upwards; none: on its root.
-    """
-    possible = starts or every(ladder.root)
+def over_octaves(ladder: Ladder, asked: int, within: Range) -> Placed:
+    """Return the scale from the lowest start on which so many octaves fit, or the most that do."""
     for number in range(asked, 0, -1):
         fitting = tuple(
             note
-            for note in possible
+            for note in every(ladder.root)
             if _inside(note, within) and _inside(octaves_up(note, number), within)
         )
         if fitting:
@@ -54,11 +50,6 @@ def full_range(ladder: Ladder, within: Range) -> Placed:
 def all_semitones(ladder: Ladder, within: Range) -> Placed:
     """Return the chromatic scale from the lowest to the highest note, as these are spelled."""
     return Placed(*_between(ladder, *within), None, (within[0],))
-
-
-def semitones(ladder: Ladder, within: Range) -> Notes:
-    """Return all notes of the chromatic scale in the range, upwards."""
-    return _between(ladder, *within)[0]
 
 
 def _between(ladder: Ladder, low: Pitch, high: Pitch) -> tuple[Notes, Notes]:

@@ -84,8 +84,7 @@ def _chromatic(demand: ScaleDemand, problem: Problem, within: Range) -> Scale:
     if asked.full:
         placed = placing.all_semitones(ladder, within)
     else:
-        anywhere = () if start else placing.semitones(ladder, within)
-        placed = placing.over_octaves(ladder, asked.octaves or 1, within, anywhere)
+        placed = placing.over_octaves(ladder, asked.octaves or 1, within)
     begin = placed.rising[0].tonic if placed.rising else ladder.root
     name = f"chromatic scale from {begin}"
     draft = _Draft(name, begin, "chromatic", ladder, asked.octaves, asked.full, placed)
@@ -115,7 +114,7 @@ def _drawn(draft: _Draft, demand: ScaleDemand, problem: Problem, within: Range) 
         rising=() if way == "down" else rising,
         falling=() if way == "up" else falling if way == "down" else falling[1:],
         starts=placed.starts,
-        fits=bool(rising) and placed.octaves in (None, draft.octaves or 1),
+        fits=placed.octaves in (None, draft.octaves or 1),
         said=tuple(filter(None, (reach,))),
     )
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from planner import keys
 from planner.clauses import COUNTS
-from planner.deadlines.wording import listed, upper_first
+from planner.deadlines.wording import upper_first
 from planner.pitch.asking import Wanted
 from planner.pitch.forms import octaves_up
 from planner.pitch.model import Problem, Scale
@@ -43,7 +43,7 @@ def title(name: str, placed: Placed, pattern: str) -> str:
 
 
 def about_key(one: Wanted, problem: Problem) -> Iterator[str]:
-    """Yield why a key is not written as it is asked, and which others it stands for."""
+    """Yield why a key is not written as it is asked, and which other it stands for."""
     mode = one.sort.mode
     if one.exact != one.tonic:
         signs = keys.signature(one.exact, mode)
@@ -52,9 +52,8 @@ def about_key(one: Wanted, problem: Problem) -> Iterator[str]:
         concert = f"Concert {one.asked} {mode}: " if problem.at == "concert" else ""
         would = f"{concert}{one.exact} {mode} would have {many}"
         yield f"{would}, so it is written as {one.tonic} {mode}."
-    if one.twins:
-        also = listed([f"{tonic} {mode}" for tonic in one.twins])
-        yield f"{also} {'sounds' if len(one.twins) == 1 else 'sound'} the same."
+    if one.twin:
+        yield f"{one.twin} {mode} sounds the same."
     if one.any_form:
         yield f"Any form of the minor will do: this is the {one.sort.value}."
 

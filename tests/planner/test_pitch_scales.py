@@ -78,6 +78,8 @@ def test_any_form_of_the_minor_is_the_one_that_is_chosen():
 
 def test_any_form_and_the_same_form_are_one_scale():
     assert one("minor: A; harmonic minor: A; octaves: 1").said == ()
+    both = one("minor: D#, E flat; harmonic minor: D#, E flat; octaves: 1")
+    assert (both.tonic, both.said) == ("E♭", ("D♯ minor sounds the same.",))
 
 
 def test_the_order_goes_round_the_circle():
@@ -86,6 +88,8 @@ def test_the_order_goes_round_the_circle():
     fifths = [scale.tonic for scale in answer(Problem(TUBA, asked + "fifths")).scales]
     assert fourths == ["C", "F", "B♭", "D", "G"]
     assert fifths == ["C", "G", "D", "B♭", "F"]
+    both = answer(Problem(TUBA, "major: C, G; arpeggios; order: circle of fifths")).scales
+    assert [scale.form for scale in both] == ["major"] * 2 + ["major arpeggio"] * 2
 
 
 # ---- reach
@@ -161,7 +165,18 @@ def test_the_chromatic_scale_over_the_full_range_keeps_the_spelling_of_its_ends(
 def test_a_chromatic_scale_from_a_note():
     found = one("chromatic: 2 octaves from G")
     assert (found.rising[0], found.octaves, len(found.rising)) == (Pitch("G", 0, 1), 2, 25)
-    assert one("chromatic: 1 octave from F", CLARINET, at="concert").rising[0] == Pitch("G", 0, 3)
+    clarinet = one("chromatic: 1 octave from F", CLARINET, at="concert")
+    assert clarinet.rising[0] == Pitch("G", 0, 3)
+
+
+def test_a_chromatic_scale_begins_on_a_note_that_can_be_read():
+    """Concert C sharp is D sharp on the clarinet, whose major key has no signature."""
+    found = one("chromatic: 1 octave from C sharp", CLARINET, at="concert")
+    assert found.title == "Chromatic scale from E♭, one octave"
+
+
+def test_octaves_of_the_chromatic_scale_come_before_the_full_range():
+    assert one("chromatic: 1 octave; full range").octaves == 1
 
 
 def test_a_chromatic_scale_begins_on_the_lowest_note_if_none_is_named():
@@ -195,8 +210,9 @@ def test_the_arpeggio_and_the_dominant_seventh_of_a_key():
 
 
 def test_arpeggios_alone_take_no_dominant_seventh_for_a_scale():
-    found = answer(Problem(TUBA, "dominant sevenths: C; major: G; arpeggios; octaves: 1")).scales
+    found = answer(Problem(TUBA, "major: G; dominant sevenths: C; arpeggios; octaves: 1")).scales
     assert [scale.form for scale in found] == ["major", "major arpeggio", "dominant seventh"]
+    assert [scale.tonic for scale in found] == ["G", "G", "C"]
 
 
 def test_thirds():
@@ -212,6 +228,14 @@ def test_broken_arpeggios():
     assert line(found.falling) == "G2 E2 G2 E2 C2"
     seventh = one("dominant sevenths: F; octaves: 1; pattern: broken")
     assert line(seventh.rising) == "C2 E2 G2 Bb2 E2 G2 Bb2 C3"
+
+
+def test_what_is_too_short_for_a_pattern_is_played_as_it_is():
+    two = one("major: C; full range; pattern: thirds", Instrument("Whistle", "C4", "D4"))
+    assert (line(two.rising), line(two.falling)) == ("C4 D4", "C4")
+    asked = "dominant sevenths: C; full range; pattern: broken"
+    three = one(asked, Instrument("Whistle", "G4", "D5"))
+    assert (line(three.rising), line(three.falling)) == ("G4 B4 D5", "B4 G4")
 
 
 def test_patterns_are_drawn_only_where_they_belong():

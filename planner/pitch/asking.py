@@ -76,7 +76,7 @@ def _together(held: Wanted, new: Wanted) -> Wanted:
     return replace(
         first,
         octaves=max(filter(None, (held.octaves, new.octaves)), default=None),
-        twin=another or first.twin or second.twin,
+        twin=another or first.twin,
         any_form=held.any_form and new.any_form,
     )
 

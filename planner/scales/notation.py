@@ -92,9 +92,16 @@ def _add_arpeggios(asked: dict[Sort, Keys]) -> None:
         raise Unclear("“arpeggios”: say of which keys, as in “major arpeggios: to 2”.")
     for one in scales:
         sort = _ARPEGGIOS[one.sort.mode]
-        wider = asked.get(sort)
-        if wider is None or not wider.pitches >= one.pitches:
-            asked[sort] = Keys(sort, one.most, one.tonics)
+        asked[sort] = _both(asked.get(sort), Keys(sort, one.most, one.tonics))
+
+
+def _both(held: Keys | None, new: Keys) -> Keys:
+    """Return the keys of both, as the wider one has them if it holds the other."""
+    if held is None or new.pitches > held.pitches:
+        return new
+    if held.pitches >= new.pitches:
+        return held
+    return Keys(new.sort, None, tuple(sorted({*held.every, *new.every}, key=keys.fifths)))
 
 
 def _clause(clause: str) -> tuple[str, object]:

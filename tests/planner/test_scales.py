@@ -62,6 +62,27 @@ def test_arpeggios_alone_are_those_of_the_scales_asked():
 
 
 @pytest.mark.parametrize(
+    "asked, tonics",
+    [
+        ("natural minor: A; harmonic minor: E; arpeggios", ("A", "E")),
+        ("natural minor: A, E; harmonic minor: E; arpeggios", ("A", "E")),
+        ("natural minor: A; harmonic minor: A, E; arpeggios", ("A", "E")),
+        ("minor arpeggios: D; minor: E; arpeggios", ("D", "E")),
+    ],
+)
+def test_arpeggios_alone_lose_no_key(asked, tonics):
+    (found,) = (one for one in read_scales(asked).keys if one.sort is Sort.MINOR_ARPEGGIOS)
+    assert found.tonics == tonics
+
+
+@pytest.mark.parametrize(
+    "first", ["harmonic minor: E; minor: to 3", "minor: to 3; harmonic minor: E"]
+)
+def test_arpeggios_alone_keep_the_words_of_the_wider_demand(first):
+    assert "minor arpeggios: to 3" in write_scales(read_scales(f"{first}; arpeggios"))
+
+
+@pytest.mark.parametrize(
     "text, told",
     [
         ("majr: all", "Did you mean “major”?"),

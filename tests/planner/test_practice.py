@@ -129,6 +129,11 @@ def test_more_minutes_come_only_on_days_with_practice():
     assert changes(nothing) == []
 
 
+def test_nobody_is_asked_for_more_than_a_day():
+    found = answer(practice(Piece("a", "A", 3000, on(0)), weekdays=(1400,) * 7))
+    assert changes(found) == [("one piece fewer", "a", 3000), ("later date", "a", 2)]
+
+
 def test_a_date_that_has_passed_is_short_of_everything():
     found = answer(practice(Piece("a", "A", 30, on(-2)), Piece("b", "B", 30, on(3))))
     assert found.missing == 30
@@ -212,6 +217,45 @@ def test_a_piece_never_played_does_not_rest():
     assert first > 3
     old = replace(new, last_played=on(-1))
     assert min(minutes(answer(replace(problem, pieces=(*problem.pieces, old))), "new")) == 0
+
+
+def test_a_new_piece_is_not_begun_only_because_days_off_come():
+    problem = replace(resting(rest_days=2), away=(Away(on(2), on(5)),))
+    new = Piece("new", "New", 30, on(29))
+    assert min(minutes(answer(replace(problem, pieces=(*problem.pieces, new))), "new")) > 5
+
+
+def test_where_not_all_can_be_played_the_longest_rest_ends_first():
+    a, b = (Piece(key, key, 20, on(29), None, 0, on(last)) for key, last in (("a", -3), ("b", -4)))
+    settings = replace(PLAIN, rest_days=1)
+    found = answer(practice(a, b, weekdays=(10,) * 7, settings=settings))
+    assert [one.key for one in found.days[0].stretches] == ["b"]
+
+
+def test_a_rest_that_ends_today_is_over():
+    piece = Piece("a", "A", 30, on(9), None, 0, on(-9))
+    found = answer(practice(piece, settings=replace(PLAIN, rest_days=2)))
+    assert 0 in minutes(found, "a")
+    assert found.rests == ()
+
+
+def test_days_before_a_date_keep_room_for_what_must_not_rest():
+    """Left to the end, the big piece would fill the last days whole."""
+    big, small = Piece("a", "A", 900, on(9)), Piece("b", "B", 60, on(29), None, 0, on(-1))
+    settings = replace(PLAIN, rest_days=2)
+    assert answer(practice(big, small, weekdays=(120,) * 7, settings=settings)).rests == ()
+
+
+def test_what_is_owed_most_gets_the_room():
+    """Three days too short for a stretch, and a fourth that holds one: both pieces have waited."""
+    a, b = Piece("a", "A", 60, on(6)), Piece("b", "B", 75, on(6))
+    found = answer(practice(a, b, weekdays=(9, 9, 9, 10, 60, 60, 60)))
+    assert [(one.key, one.minutes) for one in found.days[0].stretches] == [("b", 10)]
+
+
+def test_no_share_is_more_than_the_longest_stretch():
+    found = answer(practice(Piece("a", "A", 600, on(9)), weekdays=(200,) * 7))
+    assert minutes(found, "a")[0] == 40
 
 
 def test_stretches_keep_to_their_limits():
@@ -305,6 +349,26 @@ def test_a_run_through_is_no_rest():
     both = replace(problem, pieces=(*problem.pieces, rest), auditions=(audition_of_both,))
     apart = replace(both, auditions=problem.auditions)
     assert len(minutes(answer(both), key)) < len(minutes(answer(apart), key))
+
+
+def test_a_day_with_a_run_through_needs_no_stretch_against_rest():
+    problem = audition(rest_days=0)
+    both = replace(
+        problem,
+        pieces=(*problem.pieces, Piece("b", "B", 60, on(20), None, 0, on(-1))),
+        auditions=(replace(problem.auditions[0], pieces=("a", "b")),),
+    )
+    found = answer(both)
+    assert minutes(found, "x")
+    assert set(minutes(found, "b")) & set(minutes(found, "x")) == set()
+
+
+def test_no_more_than_one_run_through_a_day_is_wished_for():
+    problem = replace(audition(light_days=0), weekdays=(0, 0, 0, 0, 0, 90, 0), pieces=())
+    short = replace(problem.auditions[0], pieces=(), minutes=5)
+    found = answer(replace(problem, auditions=(short,)))
+    assert sorted(minutes(found, "x")) == [5, 12, 19]
+    assert not any("run-through" in note for note in found.notes)
 
 
 def test_the_last_days_are_light():

@@ -174,6 +174,12 @@ def test_a_wrong_plan_is_not_believed(message):
         check(example(), tampered()[message])
 
 
+def test_a_plan_is_checked_before_it_is_given(monkeypatch):
+    monkeypatch.setattr("planner.practice.solve.spread", lambda *case: {})
+    with pytest.raises(Unsound, match="the minutes are wrong"):
+        answer(example())
+
+
 def short_answer():
     """Two pieces due tomorrow ask for 150 minutes of 120."""
     problem = practice(Piece("a", "A", 60, on(1)), Piece("b", "B", 90, on(1)))

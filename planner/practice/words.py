@@ -54,8 +54,9 @@ def short_sentence(case: Case, span: Span) -> str:
     if span.last < case.today:
         return f"{names(inside)}: the date, {last}, has passed with {span.need} minutes to do."
     first = dated(case.day(span.first), today)
+    when = f"From {first} to {last}" if first != last else f"On {last}"
     return (
-        f"From {first} to {last} there are {count_of(span.holds, 'minute')}, and {names(inside)} "
+        f"{when} there are {count_of(span.holds, 'minute')}, and {names(inside)} "
         f"{'asks' if len(inside) == 1 else 'ask'} for {span.need}: {span.over} too few."
     )
 
@@ -169,5 +170,7 @@ def notes(case: Case, days, wishes: Wishes, rests: Sequence[Rest], short) -> tup
     least = case.settings.shortest
     tiny = sum(one.minutes < least for day in days for one in day.stretches if one.kind == "piece")
     if tiny:
-        said.append(f"{count_of(tiny, 'stretch').replace('stretchs', 'stretches')} under {least}.")
+        said.append(
+            f"{count_of(tiny, 'time')} there is room for less than {least} minutes at one go."
+        )
     return tuple(said)

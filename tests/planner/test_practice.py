@@ -108,6 +108,9 @@ def test_two_overloads_are_told_apart():
     found = answer(practice(*pieces))
     assert [(one.pieces, one.minutes) for one in found.short] == [(("x",), 10), (("y",), 80)]
     assert found.missing == 90
+    assert found.short[0].sentence.startswith(
+        "On Monday 4 January there are 60 minutes, and X asks"
+    )
     assert changes(found) == [("more minutes", None, 40)]  # no other single change helps both
 
 
@@ -266,6 +269,11 @@ def test_stretches_keep_to_their_limits():
     assert max(every) <= 40
     longer = answer(practice(*pieces, settings=replace(PLAIN, shortest=20)))
     assert min(one.minutes for day in longer.days for one in day.stretches) >= 20
+
+
+def test_stretches_that_cannot_but_be_short_are_counted():
+    found = answer(practice(Piece("a", "A", 10, on(1)), weekdays=(5,) * 7))
+    assert "2 times there is room for less than 10 minutes at one go." in found.notes
 
 
 def test_more_than_the_longest_stretch_is_parted_with_the_others_between():

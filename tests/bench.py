@@ -18,6 +18,7 @@ from tests import (
     bench_deadlines,
     bench_memory,
     bench_practice,
+    bench_readiness,
     bench_repertoire,
     bench_together,
 )
@@ -139,6 +140,7 @@ def main():
     bench_dates.main()
     bench_together.main()
     bench_practice.main()
+    bench_readiness.main()
 
 
 if __name__ == "__main__":

@@ -1,15 +1,17 @@
 """How ready is each piece today, when will it be ready, and how sure are we?
 
-measures: from checks to points. pace: the line through them and its range. pieces, auditions:
-the answers with their sentences. worked: an example.
+measures: from checks to points. prior: what is usual. pace: the curves through the points and
+their range. pieces, auditions: the answers with their sentences. worked: an example.
 
-What this can't do yet: a line knows no plateau, and points stop at 100, so a forecast made from
-the last steps before ready runs early; a measure that has reached its need still shows in the
-pace until its gain has left the window.
+What this can't do yet: points stop at 100, so a forecast made from the last steps before ready
+runs late; a holiday is not known, it only makes the pace less sure; a measure that has reached
+its need still shows in the pace for some weeks.
 """
 
+from dataclasses import replace
+
 from . import pieces
-from .auditions import judge
+from .auditions import judge, with_ease
 from .model import (
     Answer,
     Audition,
@@ -20,8 +22,10 @@ from .model import (
     Problem,
     Settings,
     Slot,
+    SlotReadiness,
     validate,
 )
+from .prior import Prior, Shape
 from .words import day, days, number
 from .worked import example
 
@@ -34,8 +38,11 @@ __all__ = [
     "Piece",
     "PieceReadiness",
     "Problem",
+    "Prior",
     "Settings",
+    "Shape",
     "Slot",
+    "SlotReadiness",
     "answer",
     "example",
 ]
@@ -56,12 +63,27 @@ def answer(problem: Problem) -> Answer:
         known = [piece.answer.now for piece in heard.values() if piece.answer.now is not None]
         now = sum(known) / len(known) if known else None
     return Answer(
-        pieces=tuple(piece.answer for piece in heard.values()),
+        pieces=tuple(_with_chance(piece, coming, problem) for piece in heard.values()),
         auditions=auditions,
         now=now,
         next=following.key if following else None,
         notes=_assumed(problem) + _left_out(problem),
+        chance=following and following.chance,
+        ready_on=following and following.ready_on,
+        earliest=following and following.earliest,
+        latest=following and following.latest,
+        slowest=following and following.slowest,
     )
+
+
+def _with_chance(piece, coming, problem: Problem):
+    """The piece's answer with its chance for the next audition that asks for it."""
+    key = piece.answer.key
+    asking = {a.key for a in problem.auditions if any(key in slot.pieces for slot in a.slots)}
+    days = [audition.on for audition in coming if audition.key in asking]
+    if not days:
+        return piece.answer
+    return replace(piece.answer, chance=piece.chance(with_ease(min(days), problem)))
 
 
 def _assumed(problem: Problem) -> tuple[str, ...]:
@@ -69,12 +91,14 @@ def _assumed(problem: Problem) -> tuple[str, ...]:
     return (
         "A forecast is an estimate, not a promise.",
         f"Ready means {settings.ready_at:.0f} of 100 or more, as it usually goes.",
-        "The pace is a straight line through the checks of the last "
-        f"{days(settings.window_days)}; it assumes that practice goes on as it has.",
+        "The pace comes from all checks, recent ones most: a line that goes on, curves that "
+        "flatten and a pace that changes, each as far as it foretold the checks. It starts from "
+        f"what is usual, {settings.prior.rate:g} points a week, and assumes that practice goes on.",
         f"A piece not heard for {days(settings.carry_days)} is taken to stand still until it is; "
         f"after {days(settings.stale_after_days)} it loses {settings.forgetting_per_day:g} points "
         "a day; its range widens.",
-        "The chance for an audition takes its pieces as independent, and a ready piece as kept up.",
+        f"A chance is that of being ready {days(settings.ease_days)} before the audition; it takes "
+        "the pieces as independent, and a ready piece as kept up.",
     )
 
 

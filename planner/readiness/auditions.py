@@ -1,11 +1,11 @@
 """One audition: from its pieces to its figure, its day and its sentence."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from datetime import date
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
 from math import prod
 
-from .model import Audition, AuditionReadiness, PieceReadiness, Problem
+from .model import Audition, AuditionReadiness, PieceReadiness, Problem, Slot, SlotReadiness
 from .pieces import Heard
 from .words import day, days, in_hand, number, points
 
@@ -72,6 +72,7 @@ def judge(audition: Audition, heard: Mapping[str, Heard], problem: Problem) -> A
         unknown=unknown,
         sentence=_sentence(view, now, covered, clause, slowest, unknown),
         short=short,
+        slots=_slots(view, dated),
     )
 
 
@@ -99,11 +100,36 @@ def _short_by(view: _View) -> int:
 
 
 def _chance(view: _View) -> float | None:
-    """Chance that every piece is ready on the day, as if they were independent."""
+    """Chance that every piece is ready with ease before the day, as if they were independent."""
     if not view.complete:
         return None
-    chances = [view.heard[key].chance(view.audition.on) for key in view.weights]
+    on = with_ease(view.audition.on, view.problem)
+    chances = [view.heard[key].chance(on) for key in view.weights]
     return None if None in chances else prod(chances)
+
+
+def with_ease(on: date, problem: Problem) -> date:
+    """The day by which pieces are to be ready for a day, not before today."""
+    return max(problem.today, on - timedelta(days=problem.settings.ease_days))
+
+
+def _slots(view: _View, dated: bool) -> tuple[SlotReadiness, ...]:
+    return tuple(
+        _slot(replace(view, audition=alone, weights=_weights(alone)), slot, dated)
+        for slot in view.audition.slots
+        for alone in [replace(view.audition, slots=(slot,))]
+    )
+
+
+def _slot(view: _View, slot: Slot, dated: bool) -> SlotReadiness:
+    slowest = _slowest(view)
+    return SlotReadiness(
+        slot.name,
+        *view.at(view.problem.today),
+        *_days(view),
+        chance=_chance(view) if dated else None,
+        slowest=slowest.key if slowest else None,
+    )
 
 
 def _slowest(view: _View) -> PieceReadiness | None:
@@ -165,8 +191,6 @@ def _unknown(view: _View) -> tuple[str, ...]:
             reason = "checks too close together, no pace yet"
         if reason:
             gaps.append(f"{piece.name}: {reason}.")
-        elif piece.ready_on and piece.earliest is None:
-            gaps.append(f"{piece.name}: only two checks, no range yet.")
         if view.heard[piece.key].memory_missing:
             gaps.append(f"{piece.name}: memory not checked yet.")
     return tuple(gaps)

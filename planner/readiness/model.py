@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from datetime import date
 
+from .prior import Prior
+
 
 @dataclass(frozen=True)
 class Check:
@@ -67,10 +69,10 @@ class Settings:
         forgetting_most; three weeks let a holiday pass.
     carry_days: for so long after a check the gain is taken to go on unheard.
     silent_after_days: with no check for longer than this there is no forecast.
-    window_days: the line runs through the checks of so many days up to the latest, but through
-        three at least. span_days: checks closer together than this show no pace.
-    grain: the least scatter of a check in points; ears and marks are no finer.
+    span_days: checks closer together than this show no pace.
     horizon_days: nothing is forecast further ahead. coverage: share of ranges that should hold.
+    ease_days: a chance is that of being ready so many days before the audition.
+    prior: what is usual before anything was heard.
     """
 
     ready_at: float = 95.0
@@ -86,11 +88,11 @@ class Settings:
     forgetting_most: float = 30.0
     carry_days: int = 10
     silent_after_days: int = 42
-    window_days: int = 70
     span_days: int = 5
-    grain: float = 2.0
     horizon_days: int = 365
     coverage: float = 0.8
+    ease_days: int = 3
+    prior: Prior = Prior()
 
 
 @dataclass(frozen=True)
@@ -112,7 +114,9 @@ class PieceReadiness:
     it: "clean at 96 of 112".
     ready_on: expected day; today when ready; None when unknown or not on this pace.
     earliest, latest: its range; latest alone None: open-ended; both None: no range.
-    per_week: points gained a week, None without a pace.
+    per_week: points gained a week as of the last check, None without a pace.
+    chance: 0 to 1 of being ready ease_days before the next audition that asks for it, None
+    without one or when unknown.
     known: "no checks", "one check" (or several too close together for a pace), "forecast",
     "ready", "not gaining", "stale" (no forecast until it is heard again) or "part checked"
     (ready by all that was checked, but memory is needed and never was).
@@ -130,6 +134,21 @@ class PieceReadiness:
     per_week: float | None
     known: str
     sentence: str
+    chance: float | None = None
+
+
+@dataclass(frozen=True)
+class SlotReadiness:
+    """How ready a student is for one requirement: as of an audition that asks for it alone."""
+
+    name: str
+    now: float | None
+    covered: float
+    ready_on: date | None
+    earliest: date | None
+    latest: date | None
+    chance: float | None
+    slowest: str | None
 
 
 @dataclass(frozen=True)
@@ -140,7 +159,8 @@ class AuditionReadiness:
     (0 to 1) that these have. ready_on, earliest, latest: the latest of its pieces' own; None if
     any has none. days_in_hand: on minus ready_on, negative when short. late: True when what is
     known already shows that it won't be ready in time. chance: 0 to 1 that every piece is ready
-    by `on`, taking pieces as independent; None when any is unknown. slowest: a piece's key.
+    ease_days before `on`, taking pieces as independent; None when any is unknown. slowest: a
+    piece's key. slots: the same figures for each requirement, in order.
     history: (day, points) at each check of its pieces and today, each as `now` would have been
     on that day. forecast: (day, points) from today on, straight lines between; () if there is
     none. unknown: what isn't known, a sentence each. short: for a margin, "5 days in hand".
@@ -163,6 +183,7 @@ class AuditionReadiness:
     unknown: tuple[str, ...]
     sentence: str
     short: str
+    slots: tuple[SlotReadiness, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -171,6 +192,7 @@ class Answer:
 
     now: that of the next audition (`next`: key of the earliest from today on); without one the
     mean of the pieces that were checked. notes: what was assumed and what was left out.
+    chance, ready_on, earliest, latest, slowest: the student's, those of the next audition.
     """
 
     pieces: tuple[PieceReadiness, ...]
@@ -178,6 +200,11 @@ class Answer:
     now: float | None
     next: str | None
     notes: tuple[str, ...]
+    chance: float | None = None
+    ready_on: date | None = None
+    earliest: date | None = None
+    latest: date | None = None
+    slowest: str | None = None
 
 
 def validate(problem: Problem) -> None:
@@ -220,6 +247,13 @@ def _check_values(piece: Piece, check: Check) -> None:
         raise ValueError(f"{where}: memory must be 0 to 1, not {check.memory}")
 
 
+def _sensible(prior: Prior) -> bool:
+    scales = (prior.start_sd, prior.rate_sd, prior.top_sd, prior.scatter, prior.doubt)
+    weights = [shape.weight for shape in prior.shapes]
+    rest = [prior.wander, prior.settle, *(each for s in prior.shapes for each in (s.fade, s.drift))]
+    return min(scales) > 0 and min(weights, default=0) > 0 and min(rest) >= 0
+
+
 def _check_settings(settings: Settings) -> None:
     weights = (settings.tempo_weight, settings.marks_weight, settings.memory_weight)
     needs = (settings.tempo_need, settings.marks_need, settings.memory_need)
@@ -230,10 +264,11 @@ def _check_settings(settings: Settings) -> None:
         (min(weights) > 0, "each weight must be above 0"),
         (min(needs) > 0, "each need must be above 0"),
         (min(losses) >= 0, "forgetting must be 0 or more"),
-        (settings.grain > 0, "the grain must be above 0"),
         (0 < settings.coverage < 1, "the coverage must be between 0 and 1"),
         (settings.horizon_days >= 1, "the horizon must be a day or more"),
         (settings.span_days >= 1, "the span must be a day or more"),
+        (settings.ease_days >= 0, "the days of ease must be 0 or more"),
+        (_sensible(settings.prior), "each scale, doubt and weight of the prior must be above 0"),
     ):
         if not good:
             raise ValueError(f"settings: {message}")

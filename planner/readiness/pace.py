@@ -1,110 +1,104 @@
-"""The line through a piece's checks: when it reaches ready, between which days, how likely.
+"""What the checks of a piece say about the days to come: when it is ready, and how likely.
 
-The line is fitted to points against days. For carry_days after the last check the gain is taken
-to go on; after that the line waits until somebody listens. What was forgotten since raises the
-height it must reach. Nobody has heard either, so what may be lost and half of the gain that was
-not counted add to its standard error: a silent piece comes later and less surely, never the
-reverse.
+Several shapes of progress (a line, curves that flatten, a pace that changes) are learned from all
+checks, each a Bayesian curve (planner.trend) that starts from what is usual; they are averaged by
+how well they foretold the checks. For carry_days after the last check the gain is taken to go on;
+after that the curve waits until somebody listens. What was forgotten since raises the height it
+must reach. Nobody has heard either, so what may be lost and half of the gain that was not
+counted add to its scale: a silent piece comes later and less surely, never the reverse.
 
-"Ready" is when the line itself (the usual level), not one lucky playing, reaches the height. The
-day's range is Fieller's for that: all days on which the t distribution can't tell the line from
-the height at the coverage asked for. It has no end when the gain itself isn't sure.
+"Ready" is when the usual level, not one lucky playing, reaches the height. A piece that has
+reached it is taken to stay there, so the chance never falls again. The expected day is that of
+an even chance; its range lies between the days on which 1 and 9 of 10 such pieces are ready.
 """
 
-import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import cached_property
 
-from planner import regression
+import numpy as np
+from scipy.special import stdtr
+
+from planner import trend
+from planner.trend import Belief
 
 from .measures import forgotten
 from .model import Settings
+from .prior import beliefs, weigh
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Pace:
-    """A fitted line and the height (points) that it must reach.
+    """The curves at the last check, their weights, and the height (points) to reach.
 
-    scatter: of one check, in points. idle: days for which it waits. doubt: standard error, in
-    points, of what happened unheard.
+    n: checks. doubt: in points, of what happened unheard. today: the day of the question, for
+    which the gain of `gone` days since the last check is counted. horizon: days from today.
     """
 
-    line: regression.Line
+    curves: tuple[tuple[Belief, float], ...]
+    n: int
     height: float
-    scatter: float
-    idle: int
     doubt: float
+    today: date
+    gone: int
+    horizon: int
 
-    def odds(self, on: date) -> float:
-        """Standard errors by which the line will be above the height on that day; df >= 1."""
-        line, away = self.line, on.toordinal() - self.idle - self.line.x_mean
-        variance = self.scatter**2 * (1 / line.n + away * away / line.sxx) + self.doubt**2
-        return (line.y_mean + line.slope * away - self.height) / math.sqrt(variance)
+    @cached_property
+    def chances(self) -> np.ndarray:
+        """Of being ready by today and by each day after it, to the horizon; looked at if asked."""
+        weeks = (np.arange(self.horizon + 1) + self.gone) / 7
+        return sum(
+            weight * _ready(belief, weeks, self.height, self.doubt)
+            for belief, weight in self.curves
+        )
 
-    def chance(self, on: date) -> float | None:
-        """Probability that the line is at or above the height on that day; None with two checks."""
-        return regression.below(self.line.df, self.odds(on)) if self.line.df else None
+    @property
+    def rate(self) -> float:
+        """Points gained a week, as of the last check."""
+        return sum(weight * belief.rate for belief, weight in self.curves)
+
+    def chance(self, on: date) -> float:
+        """Probability of being ready by that day, today at the earliest."""
+        last = len(self.chances) - 1
+        return float(self.chances[min(max((on - self.today).days, 0), last)])
+
+    def below(self, on: date, points: float) -> float:
+        """Probability that a check on that day, from today on, hears at most so many points."""
+        ahead, total = ((on - self.today).days + self.gone) / 7, 0.0
+        for belief, weight in self.curves:
+            mean, scale = belief.at(ahead, own=1.0)
+            total += weight * float(stdtr(belief.df, (points - mean) / np.hypot(scale, self.doubt)))
+        return total
+
+    def day(self, chance: float) -> date | None:
+        """First day from tomorrow by which the piece is ready so likely; None: not foreseen."""
+        # A piece that isn't ready today can be found ready tomorrow at the earliest.
+        index = int(np.searchsorted(self.chances[1:], chance - 1e-9)) + 1
+        return self.today + timedelta(days=index) if index < len(self.chances) else None
 
 
 def measure_pace(
-    days: Sequence[date],
-    values: Sequence[float],
-    height: float,
-    silent: int,
-    settings: Settings,
+    days: Sequence[date], values: Sequence[float], height: float, today: date, settings: Settings
 ) -> Pace | None:
-    """Fit the recent values, the last of them `silent` days old.
-
-    None when they are too few or too close together for a pace.
-    """
-    since = days[-1] - timedelta(days=settings.window_days)
-    start = min(sum(day < since for day in days), max(0, len(days) - 3))
-    if (days[-1] - days[start]).days < settings.span_days:
+    """Learn from the values of those days, oldest first; None when too close for a pace."""
+    if (days[-1] - days[0]).days < settings.span_days:
         return None
-    line = regression.fit([day.toordinal() for day in days[start:]], values[start:])
-    # Checks that happen to lie on a line are not free of error; nor is any ear that fine.
-    scatter = max(line.residual_sd or 0.0, settings.grain)
+    passed = [0.0, *((b - a).days / 7 for a, b in zip(days, days[1:], strict=False))]
+    points = list(zip(passed, values, strict=True))
+    found = [trend.learn(belief, points) for belief in beliefs(settings.prior)]
+    curves = tuple(zip(found, weigh(found), strict=True))
+    silent = (today - days[-1]).days
     idle = max(0, silent - settings.carry_days)
     loss = forgotten(silent, settings)
-    doubt = math.hypot(loss, max(line.slope, 0.0) * idle / 2)
-    return Pace(line, height + loss, scatter, idle, doubt)
+    rate = sum(weight * belief.rate for belief, weight in curves)
+    doubt = float(np.hypot(loss, max(rate, 0.0) / 7 * idle / 2))
+    ahead, gone = settings.horizon_days, silent - idle
+    return Pace(curves, len(days), height + loss, doubt, today, gone, ahead)
 
 
-def reached(pace: Pace, today: date, settings: Settings) -> date | None:
-    """The day the line reaches its height, tomorrow at the earliest; None: not on this pace."""
-    line = pace.line
-    if line.slope <= 0:
-        return None
-    away = line.x_mean - today.toordinal() + (pace.height - line.y_mean) / line.slope + pace.idle
-    if away > settings.horizon_days:
-        return None
-    # A piece that isn't ready today can be found ready tomorrow at the earliest.
-    return today + timedelta(days=max(1, math.ceil(away - 1e-9)))
-
-
-def between(pace: Pace, today: date, settings: Settings) -> tuple[date | None, date | None]:
-    """Earliest and latest day of the range; None: beyond the horizon, or no range (two checks)."""
-    if not pace.line.df:
-        return None, None
-    t = regression.quantile(pace.line.df, (1 + settings.coverage) / 2)
-    return (
-        _first_day(lambda on: pace.odds(on) >= -t, today, settings.horizon_days),
-        _first_day(lambda on: pace.odds(on) >= t, today, settings.horizon_days),
-    )
-
-
-def _first_day(holds: Callable[[date], bool], today: date, horizon: int) -> date | None:
-    """First day from tomorrow on which `holds`, by halving; None if not at the horizon."""
-    low, high = 1, horizon
-    if holds(today + timedelta(days=low)):
-        return today + timedelta(days=low)
-    if not holds(today + timedelta(days=high)):
-        return None
-    while high - low > 1:
-        middle = (low + high) // 2
-        if holds(today + timedelta(days=middle)):
-            high = middle
-        else:
-            low = middle
-    return today + timedelta(days=high)
+def _ready(belief: Belief, ahead: np.ndarray, height: float, doubt: float) -> np.ndarray:
+    """Chance that one curve has reached the height so many weeks after the last check."""
+    mean, scale = belief.at(ahead)
+    odds = (mean - height) / np.hypot(scale, doubt)
+    return stdtr(belief.df, np.maximum.accumulate(odds))

@@ -9,8 +9,8 @@ from operator import itemgetter
 from . import measures
 from .measures import Reading
 from .model import Piece, PieceReadiness, Problem, Settings
-from .pace import Pace, between, measure_pace, reached
-from .words import day, number, points
+from .pace import Pace, measure_pace
+from .words import day, points
 
 _NO_MEMORY = "memory not checked yet"
 
@@ -19,7 +19,7 @@ _NO_MEMORY = "memory not checked yet"
 class Heard:
     """What an audition needs of a piece beside its answer.
 
-    pace: the line if there is one. memory_missing: needed, never asked for.
+    pace: the curves if there are any. memory_missing: needed, never asked for.
     """
 
     answer: PieceReadiness
@@ -37,7 +37,7 @@ class Heard:
         return max(0.0, value - loss) if loss else value
 
     def chance(self, on: date) -> float | None:
-        """Probability of being ready on that day; a ready piece is taken to stay so."""
+        """Probability of being ready by that day; a ready piece is taken to stay so."""
         if self.memory_missing:
             return None
         if self.answer.known == "ready":
@@ -73,24 +73,25 @@ def hear(piece: Piece, problem: Problem) -> Heard:
     missing = piece.from_memory and found[-1].memory is None
     now = max(0.0, history[-1][1] - loss)
     state = _State(found, history, now, loss, silent, missing)
-    pace = _pace(state, settings)
+    pace = _pace(state, problem)
     return Heard(_answer(piece, state, pace, problem), pace, missing)
 
 
-def _pace(state: _State, settings: Settings) -> Pace | None:
-    """The line the day rests on: the points, or one measure where that alone is missing."""
+def _pace(state: _State, problem: Problem) -> Pace | None:
+    """The pace the day rests on: of the points, or of one measure where that alone is missing."""
+    settings, today = problem.settings, problem.today
     shares = measures.evened(state.found)
     dates = [reading.on for reading in state.found]
     behind = measures.held_back(shares[-1], settings)
     if behind is None or state.history[-1][1] < settings.ready_at:
         values = [measures.points(each, settings) for each in shares]
-        return measure_pace(dates, values, settings.ready_at, state.silent, settings)
+        return measure_pace(dates, values, settings.ready_at, today, settings)
     values = [100 * each[behind] for each in shares]
-    return measure_pace(dates, values, 100 * (1 - settings.tolerance), state.silent, settings)
+    return measure_pace(dates, values, 100 * (1 - settings.tolerance), today, settings)
 
 
 def _known(state: _State, pace: Pace | None, settings: Settings) -> str:
-    """How much can be said; "forecast" still depends on whether the line gets there."""
+    """How much can be said; "forecast" still depends on whether the pace gets there."""
     whole = measures.held_back(state.found[-1].shares, settings) is None
     if whole and state.now >= settings.ready_at:
         return "part checked" if state.memory_missing else "ready"
@@ -118,11 +119,12 @@ def _answer(piece: Piece, state: _State, pace: Pace | None, problem: Problem) ->
     if known == "ready":
         ready_on = earliest = latest = today
     elif known == "forecast":
-        ready_on = reached(pace, today, settings)
+        ready_on = pace.day(0.5)
         if ready_on is None:
             known, end = "not gaining", _why_not(pace, settings)
         else:
-            earliest, latest = between(pace, today, settings)
+            earliest = pace.day((1 - settings.coverage) / 2)
+            latest = pace.day((1 + settings.coverage) / 2)
             end = _when(ready_on, earliest, latest, pace, problem)
     elif known == "one check":
         end = _no_pace(state)
@@ -140,7 +142,7 @@ def _answer(piece: Piece, state: _State, pace: Pace | None, problem: Problem) ->
         ready_on=ready_on,
         earliest=earliest,
         latest=latest,
-        per_week=7 * pace.line.slope if pace else None,
+        per_week=pace.rate if pace else None,
         known=known,
         sentence=_sentence(state, known, limit_sentence, end),
     )
@@ -157,22 +159,18 @@ def _sentence(state: _State, known: str, limit_sentence: str, end: str) -> str:
     return f"{start}; {end}."
 
 
-def _when(
-    ready_on: date, earliest: date | None, latest: date | None, pace: Pace, problem: Problem
-) -> str:
-    text = f"on this pace ready by {day(ready_on, problem.today)}"
-    if not pace.line.df:
-        return f"{text} (two checks: a date, no range yet)"
+def _when(ready_on: date, earliest: date, latest: date | None, pace: Pace, problem: Problem) -> str:
     percent = f"{100 * problem.settings.coverage:.0f} % range"
-    first = day(earliest, problem.today)
-    if latest is None:
-        return f"{text} ({percent} from {first}, no end yet)"
-    return f"{text} ({percent} {first} to {day(latest, problem.today)})"
+    span = f"from {day(earliest, problem.today)}, no end yet"
+    if latest is not None:
+        span = f"{day(earliest, problem.today)} to {day(latest, problem.today)}"
+    few = ", two checks only" if pace.n == 2 else ""
+    return f"on this pace ready by {day(ready_on, problem.today)} ({percent} {span}{few})"
 
 
 def _why_not(pace: Pace, settings: Settings) -> str:
-    if pace.line.slope <= 0:
-        return f"not gaining over the last {number(pace.line.n)} checks"
+    if pace.rate <= 0:
+        return "not gaining lately"
     return f"on this pace not ready within {settings.horizon_days} days"
 
 

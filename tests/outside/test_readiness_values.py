@@ -1,13 +1,13 @@
 """The line and its ranges against published values and another program."""
 
 import random
-from datetime import date, timedelta
 
+import numpy as np
 import pytest
 import statsmodels.api as sm
 
-from planner.readiness import Check, Piece, Problem, answer
-from planner.regression import chance_at_least, fit, interval, predict
+from planner.regression import below, chance_at_least, fit, interval, predict
+from planner.trend import Belief, learn
 
 # Certified values of NIST StRD "Norris" (linear regression, 36 points); the residual standard
 # deviation is quoted from memory and was confirmed by computing.
@@ -76,39 +76,80 @@ def test_random_points_agree_with_statsmodels(seed):
     assert list(interval(ours, 260, 0.8)) == pytest.approx(ends, rel=1e-9)
 
 
-def test_the_range_of_a_ready_day_is_where_statsmodels_puts_it():
-    """Fieller's range: all days on which the mean's 80 % interval holds the height of ready."""
-    today, first = date(2027, 1, 12), date(2026, 11, 24)
-    marks = [0.36, 0.43, 0.42, 0.50, 0.49, 0.58, 0.57, 0.63]
-    days = [first + timedelta(weeks=week) for week in range(8)]
-    checks = tuple(Check(day, marks=(m,)) for day, m in zip(days, marks, strict=True))
-    piece = answer(Problem(today, (Piece("p", "Study", checks),))).pieces[0]
-    x = sm.add_constant([7.0 * week for week in range(8)])
-    model = sm.OLS([100 * m / 0.9 for m in marks], x).fit()
-    assert model.scale**0.5 > 2.0, "below the grain the ranges differ on purpose"
-    ahead = [today + timedelta(days=n) for n in range(1, 366)]
-    frame = model.get_prediction([[1, (day - first).days] for day in ahead]).summary_frame(0.2)
-    for field, column in (
-        ("earliest", "mean_ci_upper"), ("ready_on", "mean"), ("latest", "mean_ci_lower"),
-    ):  # fmt: skip
-        over = [day for day, height in zip(ahead, frame[column], strict=True) if height >= 95]
-        assert getattr(piece, field) == over[0]
+def learned(prior, x, y):
+    """Belief after the points, the prior standing at x[0]."""
+    before = [x[0], *x[:-1]]
+    return learn(prior, [(b - a, value) for a, b, value in zip(before, x, y, strict=True)])
 
 
-def test_eighty_percent_ranges_hold_about_eighty_percent_of_the_time():
-    """Steady learners with a known true day: the range is to hold it 75 to 85 times in 100."""
-    rng, today, held, count = random.Random(20270112), date(2027, 1, 12), 0, 1500
-    for _ in range(count):
-        checks, pace, scatter = rng.randint(4, 9), rng.uniform(3, 5), rng.uniform(2.5, 5)
-        now = rng.uniform(60, 75)
-        heard = [now - pace * week + rng.gauss(0, scatter) for week in range(checks)]
-        piece = Piece("p", "Study", tuple(
-            Check(today - timedelta(weeks=week), marks=(0.9 * points / 100,))
-            for week, points in enumerate(heard)
-        ))  # fmt: skip
-        found = answer(Problem(today, (piece,))).pieces[0]
-        true_day = today + timedelta(days=7 * (95 - now) / pace)
-        if found.ready_on is None:
-            continue
-        held += found.earliest <= true_day <= (found.latest or date.max)
-    assert 0.75 <= held / count <= 0.85
+# Without knowledge: 1/sigma^2 for the scatter is df -2 and no squares; level and rate anywhere.
+FLAT = Belief(0.0, 0.0, 1e9, 0.0, 1e9, df=-2.0, squares=0.0)
+
+
+def test_the_belief_without_knowledge_agrees_with_the_closed_form():
+    belief = learned(FLAT, WEEKS, TEMPOS)
+    mean, scale = belief.at(63 - 35, own=1.0)
+    assert (belief.df, mean, scale) == (
+        4, pytest.approx(108.619048, abs=1e-5), pytest.approx(2.611678, abs=1e-5)
+    )  # fmt: skip
+    assert below(4, (mean - 112) / scale) == pytest.approx(0.132575, abs=1e-5)
+
+
+def test_the_belief_with_known_scatter_agrees_with_the_closed_form():
+    """Bishop, Pattern Recognition and Machine Learning, 3.3, alpha 0.01, beta 0.25; from memory.
+
+    Scatter of variance 4 as good as known; level and rate about 0 with variance 100, 25 times that.
+    """
+    sure = Belief(0.0, 0.0, 25.0, 0.0, 25.0, df=1e12, squares=4e12)
+    mean, scale = learned(sure, WEEKS, TEMPOS).at(63 - 35, own=1.0)
+    assert mean == pytest.approx(110.401258, abs=1e-6)
+    assert scale**2 == pytest.approx(14.232396, abs=1e-6)
+    assert below(10**9, (mean - 112) / scale) == pytest.approx(0.335863, abs=1e-6)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_the_belief_without_knowledge_agrees_with_statsmodels(seed):
+    rng = random.Random(seed)
+    x = sorted(rng.uniform(0, 20) for _ in range(rng.randint(4, 25)))
+    y = [40 + rng.uniform(-1, 1) * week + rng.gauss(0, 6) for week in x]
+    belief, theirs = learned(FLAT, x, y), sm.OLS(y, sm.add_constant(x)).fit()
+    frame = theirs.get_prediction([[1, x[-1] + 8]]).summary_frame(alpha=0.2)
+    mean, scale = belief.at(8.0)
+    assert mean == pytest.approx(frame["mean"].iloc[0], rel=1e-5)
+    assert scale == pytest.approx(frame["mean_se"].iloc[0], rel=1e-5)
+
+
+@pytest.mark.parametrize("fade, drift", [(0.0, 0.3), (0.14, 0.05)])
+def test_wandering_and_fading_agree_with_the_whole_covariance(fade, drift):
+    """The steps give what one large normal distribution of all points gives, built in full."""
+    x, y = [0.0, 1.0, 2.5, 3.0, 6.0], [50.0, 54.0, 57.0, 61.0, 63.0]
+    sure = Belief(45.0, 4.0, 9.0, -1.0, 2.0, df=1e12, squares=4e12, fade=fade, rate_drift=drift)
+    belief = learned(sure, x, y)
+    start, noise = np.array([[9.0, -1.0], [-1.0, 2.0]]), []
+    states, steps = [np.eye(2)], []
+    for passed in np.diff(x):
+        gain = (1 - np.exp(-fade * passed)) / fade if fade else passed
+        step = np.array([[1, gain], [0, np.exp(-fade * passed)]])
+        wander = drift * passed * np.array([[gain**2 / 3, gain / 2], [gain / 2, 1]])
+        noise.append(wander)
+        steps.append(step)
+        states.append(step @ states[-1])
+    cover = np.zeros((5, 5, 2, 2))
+    own = [start]
+    for step, wander in zip(steps, noise, strict=True):
+        own.append(step @ own[-1] @ step.T + wander)
+    for i in range(5):
+        moved = own[i]
+        cover[i, i] = moved
+        for j in range(i + 1, 5):
+            moved = steps[j - 1] @ moved
+            cover[j, i], cover[i, j] = moved, moved.T
+    heard = cover[:, :, 0, 0] + np.eye(5)
+    means = np.array([(state @ [45.0, 4.0])[0] for state in states])
+    weights = cover[4, :, :, 0].T @ np.linalg.inv(heard)
+    level, rate = states[4] @ [45.0, 4.0] + weights @ (np.array(y) - means)
+    rest = cover[4, 4] - weights @ cover[4, :, :, 0]
+    assert (belief.level, belief.rate) == (pytest.approx(level), pytest.approx(rate))
+    assert [belief.level_var, belief.both_var, belief.rate_var] == pytest.approx(
+        [rest[0, 0], rest[0, 1], rest[1, 1]]
+    )

@@ -163,15 +163,15 @@ def test_the_sentence_and_its_range_stand_beside_the_hairpin(as_student, people,
     assert part.range in page
 
 
-def test_two_checks_give_a_date_but_no_range(people, entry):
+def test_two_checks_already_give_a_range(people, entry):
     piece = AssignmentFactory(entry=entry, piece__work="Romance").piece
     for day, tempo in ((1, 80), (28, 96)):
         LessonCheckFactory(
             student=people.sam_student, piece=piece, on=date(2026, 12, day), tempo=tempo
         )
     part = part_of(people)
-    assert part.range == ""
-    assert part.unknown == ["Romance: only two checks, no range yet."]
+    assert "four times in five" in part.range
+    assert part.unknown == []
 
 
 def test_without_checks_it_says_what_is_not_known(as_student, entry):

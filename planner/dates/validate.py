@@ -1,11 +1,10 @@
 """What is wrong with a problem, said so that it can be put right."""
 
-from collections import Counter
-from collections.abc import Iterable
 from datetime import date, time
 
 from planner.dates.clocks import of_day
 from planner.dates.model import HOME, Audition, Offer, Own, Problem, Settings
+from planner.refusing import quoted, require, unique
 from planner.travel import LONGEST_MINUTES
 
 MOST = 100_000  # money for one way, a night, an hour: more is a slip of the keyboard
@@ -16,8 +15,8 @@ AUDITIONS, OFFERS = 60, 40  # of one student; more is a slip of a spreadsheet
 
 def validate(problem: Problem) -> None:
     """Raise ValueError, naming the place, if `problem` makes no sense."""
-    _require(problem.home.zone is not None, "home: write its time zone, as America/Chicago")
-    _require(problem.seconds > 0, "seconds has to be above 0")
+    require(problem.home.zone is not None, "home: write its time zone, as America/Chicago")
+    require(problem.seconds > 0, "seconds has to be above 0")
     _year(problem.today, "today")
     _settings(problem.settings)
     for name in ("hour", "night", "school_day"):
@@ -25,53 +24,35 @@ def validate(problem: Problem) -> None:
     _auditions(problem)
     for number, closed in enumerate(problem.closed):
         where = f"closed[{number}], {closed.name}"
-        _require(closed.first <= closed.last, f"{where}: first is after last")
+        require(closed.first <= closed.last, f"{where}: first is after last")
         _year(closed.first, where)
-        _require((closed.last - closed.first).days <= 1000, f"{where}: more than 1,000 days")
-    _require(
-        set(problem.school_weekdays) <= set(range(7)), "school_weekdays: Monday is 0, Sunday 6"
-    )
+        require((closed.last - closed.first).days <= 1000, f"{where}: more than 1,000 days")
+    require(set(problem.school_weekdays) <= set(range(7)), "school_weekdays: Monday is 0, Sunday 6")
     keys = {HOME, *(audition.key for audition in problem.auditions)}
-    _unique((" and ".join(sorted((o.start, o.end))) for o in problem.own), "own")
+    unique((" and ".join(sorted((o.start, o.end))) for o in problem.own), "own")
     for own in problem.own:
         _own(own, keys)
 
 
-def _require(true: bool, otherwise: str) -> None:
-    if not true:
-        raise ValueError(otherwise)
-
-
 def _between(value: int, least: int, most: int, where: str) -> None:
-    _require(least <= value <= most, f"{where}: give {least} to {most:,}")
-
-
-def _list(keys: Iterable[str]) -> str:
-    return ", ".join(f'"{key}"' for key in sorted(keys))
-
-
-def _unique(keys: Iterable[str], where: str) -> set[str]:
-    times = Counter(keys)
-    twice = [key for key, number in times.items() if number > 1]
-    _require(not twice, f"{where}: {_list(twice)} stands there twice")
-    return set(times)
+    require(least <= value <= most, f"{where}: give {least} to {most:,}")
 
 
 def _year(day: date, where: str) -> None:
-    _require(day.year in YEARS, f"{where}: give a year from {YEARS[0]} to {YEARS[-1]}")
+    require(day.year in YEARS, f"{where}: give a year from {YEARS[0]} to {YEARS[-1]}")
 
 
 def _auditions(problem: Problem) -> None:
-    _require(len(problem.auditions) <= AUDITIONS, f"auditions: give at most {AUDITIONS}")
-    names = _unique((audition.key for audition in problem.auditions), "auditions")
-    _require(HOME not in names, "auditions: a key cannot be empty")
+    require(len(problem.auditions) <= AUDITIONS, f"auditions: give at most {AUDITIONS}")
+    names = unique((audition.key for audition in problem.auditions), "auditions")
+    require(HOME not in names, "auditions: a key cannot be empty")
     every = (offer.key for audition in problem.auditions for offer in audition.offers)
-    offers = _unique(every, "offers")
+    offers = unique(every, "offers")
     for name in ("pinned", "banned", "preferred"):
-        keys = _unique(getattr(problem, name), name)
-        _require(keys <= offers, f"{name}: no offer {_list(keys - offers)}")
+        keys = unique(getattr(problem, name), name)
+        require(keys <= offers, f"{name}: no offer {quoted(keys - offers)}")
     both = set(problem.pinned) & set(problem.banned)
-    _require(not both, f"{_list(both)} is both pinned and banned: choose one")
+    require(not both, f"{quoted(both)} is both pinned and banned: choose one")
     for audition in problem.auditions:
         _audition(audition, problem)
 
@@ -79,12 +60,12 @@ def _auditions(problem: Problem) -> None:
 def _audition(audition: Audition, problem: Problem) -> None:
     where = f"audition {audition.name} ({audition.key})"
     keys = {offer.key for offer in audition.offers}
-    _require(len(keys) <= OFFERS, f"{where}: give at most {OFFERS} offers")
+    require(len(keys) <= OFFERS, f"{where}: give at most {OFFERS} offers")
     _between(audition.worth, 1, 10, f"{where}, worth")
     fixed = audition.fixed
-    _require(fixed is None or fixed in keys, f"{where}: fixed is no offer of it")
+    require(fixed is None or fixed in keys, f"{where}: fixed is no offer of it")
     pinned = keys & set(problem.pinned)
-    _require(len(pinned) < 2, f"{where}: {_list(pinned)} are both pinned: choose one")
+    require(len(pinned) < 2, f"{where}: {quoted(pinned)} are both pinned: choose one")
     for offer in audition.offers:
         _offer(offer, f"{where}, offer {offer.key}")
 
@@ -92,20 +73,20 @@ def _audition(audition: Audition, problem: Problem) -> None:
 def _offer(offer: Offer, where: str) -> None:
     _year(offer.on, where)
     if None not in (offer.starts, offer.ends):
-        _require(offer.starts <= offer.ends, f"{where}: it ends before it starts")
+        require(offer.starts <= offer.ends, f"{where}: it ends before it starts")
     for clock in (offer.starts, offer.ends):
         _whole(clock, where)
-    _require(offer.rank is None or offer.rank >= 1, f"{where}: rank 1 is the best")
+    require(offer.rank is None or offer.rank >= 1, f"{where}: rank 1 is the best")
 
 
 def _whole(clock: time | None, where: str) -> None:
-    _require(clock is None or not clock.second, f"{where}: write times in whole minutes")
+    require(clock is None or not clock.second, f"{where}: write times in whole minutes")
 
 
 def _own(own: Own, keys: set[str]) -> None:
     where = f"own, {own.start or 'home'} to {own.end or 'home'}"
-    _require({own.start, own.end} <= keys, f"{where}: write keys of auditions, or nothing for home")
-    _require(own.start != own.end, f"{where}: write two different stops")
+    require({own.start, own.end} <= keys, f"{where}: write keys of auditions, or nothing for home")
+    require(own.start != own.end, f"{where}: write two different stops")
     if own.minutes is not None:
         _between(own.minutes, 0, LONGEST_MINUTES, f"{where}, minutes")
     if own.money is not None:
@@ -116,9 +97,9 @@ def _settings(settings: Settings) -> None:
     for name in ("leave_from", "home_by", "day_starts", "day_ends", "school_from", "school_to"):
         _whole(getattr(settings, name), f"settings, {name}")
     day = of_day(settings.home_by) - of_day(settings.leave_from)
-    _require(day >= SHORTEST_DAY, "settings: home_by has to be an hour after leave_from, or more")
-    _require(settings.day_starts < settings.day_ends, "settings: day_ends before day_starts")
-    _require(settings.school_from < settings.school_to, "settings: school_to before school_from")
+    require(day >= SHORTEST_DAY, "settings: home_by has to be an hour after leave_from, or more")
+    require(settings.day_starts < settings.day_ends, "settings: day_ends before day_starts")
+    require(settings.school_from < settings.school_to, "settings: school_to before school_from")
     for name, most in (
         ("margin_minutes", 1440), ("long_minutes", LONGEST_MINUTES), ("zone_hours", 48),
         ("rest_minutes", LONGEST_MINUTES), ("gap_days", 60), ("fly_from_km", 50_000),

@@ -6,7 +6,6 @@ Rows are compared as words by field ("Minutes": "8"), so that what is told is wh
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-from operator import attrgetter
 
 from django.db.models import Q
 from django.utils.text import capfirst
@@ -29,7 +28,6 @@ PLAIN = (
     ("Scales", "scales"),
     ("Details", "details"),
 )
-ALIKE = (attrgetter("round", "name"), attrgetter("round", "kind", "position"))
 CHECK = ("checked_on", "checked_by")
 
 

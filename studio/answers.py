@@ -23,6 +23,15 @@ def solve(question, problem, *, slow=False):
     return _here(question, problem)
 
 
+def why_not(asked):
+    """Return why there is no `asked.answer`, in words; "" if there is one, which is solved now."""
+    try:
+        asked.answer  # noqa: B018
+    except workers.Unsolved as error:
+        return str(error)
+    return ""
+
+
 def forget():
     """Forget all answers."""
     _here.cache_clear()

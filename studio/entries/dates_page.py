@@ -12,6 +12,7 @@ from planner.dates.model import HOME, Price
 from planner.dates.words import NO_PLAN
 from planner.deadlines.wording import count_days, dated, listed
 from studio.accounts.words import counted
+from studio.answers import why_not
 from studio.entries import dates_strip as strips
 from studio.entries.dates import Offered, is_fixed, is_recorded
 from studio.entries.dates_forms import JourneyForm, RanksForm
@@ -19,7 +20,6 @@ from studio.entries.dates_map import NARROW, WIDE, Map, Stop
 from studio.entries.dates_words import day_of, hours_of, more, moves, points_of, price
 from studio.entries.models import DateWish, Entry
 from studio.entries.trips import Wording
-from studio.workers import Unsolved
 
 WISHES = (
     (DateWish.Word.KEEP.value, "In any case"),
@@ -119,11 +119,7 @@ class DatesPage:
             return ""
         if not self.dating.kept:
             return NONE_KEPT
-        try:
-            self.answer  # noqa: B018 - solved once, here
-        except Unsolved as error:
-            return str(error)
-        return ""
+        return why_not(self)
 
     @property
     def answer(self):

@@ -11,13 +11,13 @@ from django.urls import reverse
 
 from planner.deadlines.wording import listed
 from studio.accounts.words import counted
+from studio.answers import why_not
 from studio.entries import compare, sharing
 from studio.entries.hours import words
 from studio.entries.models import Entry, Wish
 from studio.entries.plan_missing import missing, unknown
 from studio.entries.sharing import Mark
 from studio.requirements.models import Piece
-from studio.workers import Unsolved
 
 WISHES = (
     (Wish.Word.KEEP.value, "In any case"),
@@ -115,11 +115,7 @@ class PlanPage:
         """Why there is no plan, in words; "" if there is one."""
         if not self.planning.kept:
             return NONE_KEPT
-        try:
-            self.planning.answer  # noqa: B018 - solved once, here
-        except Unsolved as error:
-            return str(error)
-        return ""
+        return why_not(self.planning)
 
     @property
     def answer(self):

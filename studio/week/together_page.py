@@ -12,6 +12,7 @@ from planner.deadlines.wording import full_day, listed
 from planner.travel import duration
 from planner.zones import zone
 from studio.accounts.words import counted, money
+from studio.answers import why_not
 from studio.entries.checklist import clock
 from studio.entries.dates_words import day_of, points_of
 from studio.week import companions
@@ -19,7 +20,6 @@ from studio.week.book import OwnDay
 from studio.week.calendar import MOST
 from studio.week.outings import Outing
 from studio.week.troubles import Trouble
-from studio.workers import Unsolved
 
 CARE = (
     "Dates that are confirmed or assigned stay as they are. Whoever is away for some hours of a "
@@ -148,11 +148,7 @@ class TogetherPage:
         """Why there is no answer, in words; "" if there is one or none was asked for."""
         if not self.asked or self.empty:
             return ""
-        try:
-            self.answer  # noqa: B018 - solved once, here
-        except Unsolved as error:
-            return str(error)
-        return ""
+        return why_not(self)
 
     @property
     def answer(self):

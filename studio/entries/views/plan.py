@@ -10,6 +10,7 @@ from studio.accounts.access import add_or_404, change_or_404, read_or_404, staff
 from studio.accounts.history import bulk_update
 from studio.accounts.pages import undo_tag
 from studio.accounts.words import counted
+from studio.answers import why_not
 from studio.entries import choices
 from studio.entries.bridge import Season
 from studio.entries.models import Assignment, Entry, Wish
@@ -112,12 +113,9 @@ def plan_frontier(request, pk):
     if request.method == "POST":
         return _choose(request, pk)
     staff_or_404(request.who)
-    frontier, trouble = Frontier(_planning(request, pk)), ""
-    try:
-        frontier.answer  # noqa: B018 - solved once, here
-    except Unsolved as error:
-        trouble = str(error)
-    context = {"frontier": frontier, "student": frontier.planning.student, "trouble": trouble}
+    frontier = Frontier(_planning(request, pk))
+    student, trouble = frontier.planning.student, why_not(frontier)
+    context = {"frontier": frontier, "student": student, "trouble": trouble}
     return render(request, "entries/plan_frontier.html", context)
 
 

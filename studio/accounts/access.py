@@ -80,6 +80,17 @@ REACH = {
         changed_by=STAFF,
         own_change=Q(source="student"),
     ),
+    "entries.practicelog": Reach(
+        "student__studio", student="student", changed_by=STAFF, own_change=Q()
+    ),
+    "entries.practiceday": Reach(
+        "student__studio", student="student", changed_by=STAFF, own_change=Q()
+    ),
+    "entries.keycheck": Reach(
+        "student__studio", student="student", changed_by=STAFF, own_change=Q(source="student")
+    ),
+    "entries.hearing": Reach("entry__student__studio", student="entry__student", changed_by=STAFF),
+    "entries.learnedpace": Reach("studio", changed_by=frozenset()),
     "days.auditionday": Reach("entry__student__studio", student="entry__student"),
 }
 

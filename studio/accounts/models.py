@@ -19,6 +19,13 @@ from django.utils import timezone
 from planner.zones import UnknownZone, zone
 
 INVITATION_DAYS = 14
+# Common practice, no source.
+SIGHT_READING = """Key and mode
+Metre, and how it is counted
+The hardest bar: it sets the tempo
+Rhythms that trip: ties, syncopations, rests
+Accidentals, and how long they hold
+The first note, and the last"""
 FIRST_YEAR, LAST_YEAR = 1900, 2199
 
 
@@ -151,6 +158,12 @@ class Studio(Recorded):
         validators=[MinValueValidator(1), MaxValueValidator(100)],
         help_text="A piece counts as ready from this figure of 100 on.",
     )
+    ease_days = models.PositiveSmallIntegerField(
+        "days of ease",
+        default=3,
+        validators=[MaxValueValidator(60)],
+        help_text="A chance is that of being ready so many days before the audition.",
+    )
     check_days = models.PositiveSmallIntegerField(
         "requirements checked within",
         default=30,
@@ -163,8 +176,15 @@ class Studio(Recorded):
         validators=[RegexValidator(r"^[A-Z]{3}$", "Write three capitals: USD, EUR, GBP.")],
         help_text="In which costs are written, as three letters: USD.",
     )
+    sight_reading = models.TextField(
+        "before sight-reading",
+        blank=True,
+        default=SIGHT_READING,
+        help_text="What to look at in the study time, one thing a line.",
+    )
     day_minutes = models.JSONField(default=dict, blank=True, editable=False)
     journeys = models.JSONField(default=dict, blank=True, editable=False)
+    practice = models.JSONField(default=dict, blank=True, editable=False)
     calendar_id = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
     feed_token = models.CharField(max_length=64, unique=True, default=feed_token, editable=False)
 

@@ -69,6 +69,14 @@ class Piano(models.TextChoices):
     UNSTATED = "not stated", "Not stated"
 
 
+class KeysAt(models.TextChoices):
+    """In which pitch an institution names the keys of its scales."""
+
+    WRITTEN = "written", "Written keys"
+    CONCERT = "concert", "Concert keys"
+    UNSTATED = "not stated", "Not stated"
+
+
 class Again(models.TextChoices):
     """Whether the pieces of the screening recording are played again later on."""
 
@@ -189,6 +197,13 @@ class RequirementSet(Recorded):
         validators=[Readable("together")],
         help_text="For example minutes: at most 10; different composers.",
     )
+    rubric = models.CharField(
+        "how it is scored",
+        max_length=600,
+        blank=True,
+        validators=[Readable("rubric")],
+        help_text="For example tone: 20; scales: 15, at least 7; pass: 70; ties: tone.",
+    )
     notes = models.TextField(
         blank=True, help_text="What stands here is not checked by the program."
     )
@@ -262,6 +277,20 @@ class Requirement(Recorded):
         blank=True,
         validators=[Readable("scales")],
         help_text="For example major: to 4; octaves: 2; from memory.",
+    )
+    keys_at = models.CharField(
+        "the keys of its scales are",
+        max_length=10,
+        choices=KeysAt,
+        default=KeysAt.UNSTATED,
+        help_text="Not stated: taken as written keys.",
+    )
+    study_seconds = models.PositiveSmallIntegerField(
+        "study time, seconds",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(1), MaxValueValidator(3600)],
+        help_text="Of sight-reading: how long it may be looked at before playing.",
     )
     weight = models.PositiveSmallIntegerField(
         default=1,

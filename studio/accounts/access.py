@@ -36,10 +36,9 @@ class Reach:
     changed_by: frozenset = TEACHERS
     own_change: Q | None = None
 
-    @property
-    def seat(self):
-        """Lookup path to the seat of the student it is about."""
-        return "membership" if self.student == "self" else f"{self.student}__membership"
+    def about(self, path):
+        """Return the lookup path to what is `path` of the student it is about."""
+        return path if self.student == "self" else f"{self.student}__{path}"
 
 
 REACH = {
@@ -50,6 +49,7 @@ REACH = {
     "students.student": Reach("studio", student="self"),
     "students.dayaway": Reach("student__studio", student="student"),
     "students.accompanist": Reach("studio"),
+    "students.guardian": Reach("studio"),
     "students.studioday": Reach("studio"),
     "students.recommender": Reach("student__studio", student="student"),
     "institutions.institution": Reach("studio"),
@@ -108,14 +108,20 @@ def follow(instance, path):
 
 
 def within(who, model):
-    """Return all rows of the asker's studio, or of the student's own."""
+    """Return all rows of the asker's studio, the student's own, or those of a guardian's children.
+
+    Accompanists have no rows: what they may see is `accompanied`.
+    """
     rule = reach(model)
     rows = model._default_manager.all()
     if who is None:
         return rows.none()
     if who.role in STAFF:
         return rows.filter(**{rule.studio.replace("self", "pk"): who.studio_id})
-    return rows.filter(**{rule.seat: who.pk}) if rule.student else rows.none()
+    seats = {Role.STUDENT: "membership", Role.GUARDIAN: "guardians__membership"}
+    if rule.student is None or who.role not in seats:
+        return rows.none()
+    return rows.filter(**{rule.about(seats[who.role]): who.pk})
 
 
 def readable(who, model):
@@ -134,9 +140,26 @@ def changeable(who, model):
 
 
 def tickable(who):
-    """Return the tasks that `who` may tick: staff all of the studio's, a student their own."""
+    """Return the tasks that `who` may tick: staff all of the studio's, a student their own.
+
+    A guardian may tick those of their children where the teacher allows it.
+    """
     task = apps.get_model("entries", "Task")
-    return within(who, task) if who and who.role in STAFF else changeable(who, task)
+    if who and who.role in STAFF:
+        return within(who, task)
+    if who and who.role == Role.GUARDIAN:
+        allowed = {"entry__student__guardians__membership": who.pk}
+        mine = task.objects.filter(**allowed, entry__student__guardians__ticks=True)
+        return within(who, task).filter(reach(task).own_change, pk__in=mine.values("pk"))
+    return changeable(who, task)
+
+
+def accompanied(who):
+    """Return the entries that the asker plays for at the piano; nobody's for anybody else."""
+    entries = apps.get_model("entries", "Entry").objects.all()
+    if who is None or who.role != Role.ACCOMPANIST:
+        return entries.none()
+    return entries.filter(accompanist__membership=who.pk, student__studio=who.studio_id)
 
 
 def removable(who, model):

@@ -59,6 +59,8 @@ class Role(models.TextChoices):
     TEACHER = "teacher", "Teacher"
     ASSISTANT = "assistant", "Assistant"
     STUDENT = "student", "Student"
+    GUARDIAN = "guardian", "Guardian"
+    ACCOMPANIST = "accompanist", "Accompanist"
 
 
 class UserManager(BaseUserManager):
@@ -176,6 +178,19 @@ class Studio(Recorded):
         validators=[RegexValidator(r"^[A-Z]{3}$", "Write three capitals: USD, EUR, GBP.")],
         help_text="In which costs are written, as three letters: USD.",
     )
+    two_factor = models.BooleanField(
+        "staff sign in with two factors",
+        default=False,
+        help_text="A code from an app or a passkey besides the password, for all who teach here.",
+    )
+    keep_months = models.PositiveSmallIntegerField(
+        "months kept after the season",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(1), MaxValueValidator(240)],
+        help_text="Who has had nothing to play for so long is put down for erasure. "
+        "Empty: nobody by themselves.",
+    )
     sight_reading = models.TextField(
         "before sight-reading",
         blank=True,
@@ -230,7 +245,7 @@ class Membership(Recorded):
     user = models.ForeignKey(
         User, models.CASCADE, null=True, blank=True, related_name="memberships"
     )
-    role = models.CharField(max_length=10, choices=Role)
+    role = models.CharField(max_length=12, choices=Role)
     weekly_mail = models.BooleanField(
         "weekly e-mail", default=True, help_text="What has to be done, once a week."
     )
@@ -322,6 +337,21 @@ class Reminder(models.Model):
 
     def __str__(self):
         return f"{self.membership}, week of {self.week}"
+
+
+class Erasure(models.Model):
+    """That somebody was erased: when, on whose word, how many rows; and nothing of who it was."""
+
+    studio = models.ForeignKey(Studio, models.CASCADE, related_name="erasures")
+    at = models.DateTimeField(default=timezone.now)
+    by = models.ForeignKey(User, models.SET_NULL, null=True, related_name="+")
+    rows = models.PositiveIntegerField()
+
+    class Meta:
+        ordering = ["-at"]
+
+    def __str__(self):
+        return f"Erased on {self.at:%-d %B %Y}"
 
 
 class Change(models.Model):

@@ -101,6 +101,7 @@ class Student(Recorded):
     practice_sat = models.PositiveSmallIntegerField("Saturday", default=0)
     practice_sun = models.PositiveSmallIntegerField("Sunday", default=0)
     notes = models.TextField(blank=True, help_text="Staff only.")
+    erase_on = models.DateField(null=True, blank=True, editable=False)
     feed_token = models.CharField(max_length=64, unique=True, default=feed_token, editable=False)
 
     class Meta:
@@ -176,6 +177,9 @@ class Accompanist(Recorded):
     """Somebody at the piano, who plays for several students."""
 
     studio = models.ForeignKey(Studio, models.CASCADE, related_name="accompanists")
+    membership = models.OneToOneField(
+        Membership, models.SET_NULL, null=True, blank=True, editable=False
+    )
     name = models.CharField(max_length=120)
     email = models.EmailField("e-mail", blank=True)
     phone = models.CharField(max_length=40, blank=True)
@@ -190,6 +194,31 @@ class Accompanist(Recorded):
     class Meta:
         ordering = ["name"]
         constraints = [models.UniqueConstraint(fields=["studio", "name"], name="accompanist_once")]
+
+    def __str__(self):
+        return self.name
+
+
+class Guardian(Recorded):
+    """A parent or guardian: reads their children's parts, and ticks there what they may."""
+
+    studio = models.ForeignKey(Studio, models.CASCADE, related_name="guardians")
+    membership = models.OneToOneField(
+        Membership, models.SET_NULL, null=True, blank=True, editable=False
+    )
+    name = models.CharField(max_length=120)
+    email = models.EmailField("e-mail", blank=True)
+    phone = models.CharField(max_length=40, blank=True)
+    students = models.ManyToManyField(Student, related_name="guardians")
+    ticks = models.BooleanField(
+        "may tick",
+        default=False,
+        help_text="What the student has to do, they may tick for them.",
+    )
+
+    class Meta:
+        ordering = ["name"]
+        constraints = [models.UniqueConstraint(fields=["studio", "name"], name="guardian_once")]
 
     def __str__(self):
         return self.name

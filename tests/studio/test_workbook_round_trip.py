@@ -31,7 +31,16 @@ from tests.studio.workbooks import (
 pytestmark = pytest.mark.django_db
 # Never a teacher's business: keys, owners, sign-ins, who ticked or measured, feed addresses. Where
 # a set was copied from serves only to tell what differs; without it a copy is still not verified.
-UNTOLD = {"id", "studio", "membership", "feed_token", "done_by", "by", "copied_from"}
+UNTOLD = {
+    "id",
+    "studio",
+    "membership",
+    "feed_token",
+    "done_by",
+    "by",
+    "copied_from",
+    "erase_on",
+}
 
 
 def test_every_field_has_a_heading():

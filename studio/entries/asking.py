@@ -46,10 +46,7 @@ class Asking:
     @cached_property
     def names(self):
         """The short name of each audition by entry key, told apart where two are alike."""
-        return {
-            column.key: f"{column.name}, {column.detail}" if column.detail else column.name
-            for column in self.comparison.columns
-        }
+        return names(self.comparison.columns)
 
     # where they differ
 
@@ -142,6 +139,14 @@ class Asking:
         name = self.names[entry.pk]
         live = row.round == row.Round.LIVE
         return name if live else f"{name} ({row.get_round_display().lower()})"
+
+
+def names(columns):
+    """Return the name of each of these sharing.Columns by its key, told apart where alike."""
+    return {
+        column.key: f"{column.name}, {column.detail}" if column.detail else column.name
+        for column in columns
+    }
 
 
 def _is_read(row):

@@ -93,6 +93,11 @@ def weigh(found: Sequence[Belief]) -> list[float]:
     return [each / whole for each in likely]
 
 
+def tells(piece: Sequence[tuple[float, float]]) -> bool:
+    """Whether a finished piece was heard often enough to be learned from, on several days."""
+    return len(piece) >= _CHECKS_NEEDED and piece[0][0] < piece[-1][0]
+
+
 def learn(pieces: Sequence[Sequence[tuple[float, float]]], usual: Prior | None = None) -> Prior:
     """What is usual in a studio, from its finished pieces: (weeks, points) of each, oldest first.
 
@@ -102,7 +107,7 @@ def learn(pieces: Sequence[Sequence[tuple[float, float]]], usual: Prior | None =
     fewer than PIECES_NEEDED left, `usual` (Prior() when None) comes back unchanged.
     """
     usual = usual or Prior()
-    fit = [piece for piece in pieces if len(piece) >= _CHECKS_NEEDED and piece[0][0] < piece[-1][0]]
+    fit = [piece for piece in pieces if tells(piece)]
     if len(fit) < PIECES_NEEDED:
         return usual
     lines = [regression.fit(*zip(*piece, strict=True)) for piece in fit]

@@ -61,7 +61,8 @@ class ScaleDemand:
     octaves: in every key, None where not stated; octaves_in: (tonic, octaves) of the keys that
     differ. chromatic: "" if not asked, else how far ("full range", "2 octaves") or "asked".
     full_range: as far as the instrument goes. tempo: beats a minute, beat: what one beat is.
-    memory: "yes", "no" or "not stated". chooser: "panel", "student" or "not stated".
+    memory: "yes", "no" or "not stated". chooser: "panel", "student" or "not stated". enough: with
+    so many clean ones the player goes on, None where not stated.
     """
 
     keys: tuple[Keys, ...] = ()
@@ -76,6 +77,7 @@ class ScaleDemand:
     pattern: str = ""
     order: str = ""
     chooser: str = "not stated"
+    enough: int | None = None
 
     def octaves_of(self, tonic: str) -> int | None:
         """Return the octaves that are asked in one key."""

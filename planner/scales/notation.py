@@ -7,6 +7,7 @@
            | "tempo:" number [ "to the" words ]
            | ( "articulation" | "pattern" | "order" ) ":" words
            | "from memory" | "not from memory" | ( "panel" | "student" ) "chooses"
+           | number "to continue"
 
 "arpeggios" alone means those of every key whose scale is asked. A clause that stands twice is
 refused, except "octaves" of other keys.
@@ -15,7 +16,7 @@ refused, except "octaves" of other keys.
 import re
 
 from planner import keys
-from planner.clauses import Help, Unclear, count, did_you_mean, each, let_go
+from planner.clauses import COUNTS, Help, Unclear, count, did_you_mean, each, let_go
 from planner.scales.demand import Keys, ScaleDemand, Sort
 
 SCALES_HELP = (
@@ -34,6 +35,7 @@ SCALES_HELP = (
     Help("order", "order: circle of fourths", "in your words"),
     Help("memory", "from memory", "or: not from memory"),
     Help("chooses", "panel chooses", "or: student chooses"),
+    Help("to continue", "7 to continue", "so many clean ones, and the audition goes on"),
 )
 
 _PLAIN = {
@@ -46,12 +48,15 @@ _PLAIN = {
     "panel chooses": ("chooser", "panel"),
     "student chooses": ("chooser", "student"),
 }
+_NAMES = {"chooser": "chooses", "enough": "to continue"}
 _TEXTS = ("articulation", "pattern", "order", "chromatic")
 _ARPEGGIOS = {keys.MAJOR: Sort.MAJOR_ARPEGGIOS, keys.MINOR: Sort.MINOR_ARPEGGIOS}
 _CHORDS = (*_ARPEGGIOS.values(), Sort.DOMINANT_SEVENTHS)
 _LABELS = (*(sort.value for sort in Sort), *_TEXTS, "octaves", "tempo", *_PLAIN)
+MOST_KEYS = 100  # more than there are of every sort together
 _TEMPO = re.compile(r"(\d+)(?: (?:to the|for the) (.+))?", re.IGNORECASE)
 _OCTAVES = re.compile(r"(\d+|one|two|three|four)(?: octaves?)?(?: in (.+))?", re.IGNORECASE)
+_ENOUGH = re.compile(rf"(\d+|{'|'.join(COUNTS[1:])}) to continue", re.IGNORECASE)
 _LIMIT = re.compile(r"(?:up )?to (\d|one|two|three|four|five|six|seven)\b.*", re.IGNORECASE)
 
 
@@ -82,7 +87,7 @@ def _put(found: dict, name: str, value: object) -> None:
         twice = name in found
         found[name] = value
     if twice:
-        said = value.sort.value if name == "keys" else name.partition("_")[0]
+        said = value.sort.value if name == "keys" else _NAMES.get(name, name.partition("_")[0])
         raise Unclear(f"“{said}” stands twice: keep one of the two.")
 
 
@@ -110,6 +115,8 @@ def _clause(clause: str) -> tuple[str, object]:
     if not colon:
         if label in _PLAIN:
             return _PLAIN[label]
+        if found := _ENOUGH.fullmatch(label):
+            return "enough", _enough(found[1])
         raise Unclear(f"This cannot be read.{did_you_mean(label, _LABELS)}")
     if not rest:
         raise Unclear(f"Something is missing after “{label}:”.")
@@ -147,6 +154,12 @@ def _tempo(text: str) -> tuple[str, object]:
     if not found or not 0 < int(found[1]) <= 400:
         raise Unclear("Write it as in “tempo: 96 to the quarter”.")
     return "tempo", (int(found[1]), found[2] or "")
+
+
+def _enough(text: str) -> int:
+    if not 0 < count(text) <= MOST_KEYS:
+        raise Unclear(f"Write 1 to {MOST_KEYS}, as in “7 to continue”.")
+    return count(text)
 
 
 def _octaves(text: str) -> tuple[str, object]:
@@ -198,6 +211,8 @@ def _written_manner(demand: ScaleDemand):
         yield "from memory" if demand.memory == "yes" else "not from memory"
     if demand.chooser != "not stated":
         yield f"{demand.chooser} chooses"
+    if demand.enough is not None:
+        yield f"{demand.enough} to continue"
 
 
 def _written_keys(one: Keys) -> str:

@@ -6,7 +6,7 @@ from planner import keys
 from planner.clauses import COUNTS
 from planner.deadlines.wording import listed
 from planner.scales.demand import FORMS, Keys, ScaleDemand, Sort
-from planner.scales.words import SORTS, octaves, spoken_keys, tempo
+from planner.scales.words import SORTS, enough, octaves, spoken_keys, tempo
 
 Asked = tuple[tuple[str, ScaleDemand], ...]
 
@@ -122,6 +122,9 @@ def _demands(asked: Asked):
         who = [name for name, one in asked if word in (one.memory, one.chooser)]
         if who:
             yield f"{said}: {listed(who)}"
+    for number in sorted({one.enough for _, one in asked if one.enough}):
+        who = [name for name, one in asked if one.enough == number]
+        yield f"{enough(number).capitalize()}: {listed(who)}"
     who = [name for name, demand in asked if demand.full_range]
     if who:
         yield f"Over the full range: {listed(who)}"

@@ -49,6 +49,8 @@ def _manner(demand: ScaleDemand):
         yield "from memory" if demand.memory == "yes" else "not from memory"
     if demand.chooser != "not stated":
         yield f"the {demand.chooser} chooses"
+    if demand.enough is not None:
+        yield enough(demand.enough)
 
 
 def spoken_keys(one: Keys) -> str:
@@ -63,6 +65,11 @@ def spoken_keys(one: Keys) -> str:
 def octaves(number: int) -> str:
     """Return "two octaves"."""
     return f"{COUNTS[number]} octave{'' if number == 1 else 's'}"
+
+
+def enough(number: int) -> str:
+    """Return "seven to continue"."""
+    return f"{COUNTS[number] if number < len(COUNTS) else number} to continue"
 
 
 def tempo(demand: ScaleDemand) -> str:

@@ -34,6 +34,7 @@ DEMANDS = st.builds(
     pattern=st.just("") | WORDS,
     order=st.just("") | WORDS,
     chooser=st.sampled_from(["panel", "student", "not stated"]),
+    enough=st.none() | st.integers(1, 100),
 ) | st.builds(ScaleDemand, tempo=st.integers(1, 400), beat=st.just("") | WORDS)
 
 
@@ -156,3 +157,16 @@ def test_the_chromatic_scale_has_a_row_of_its_own():
     row = together("chromatic", "chromatic: full range").rows[-1]
     assert (row.title, row.scales) == ("Chromatic", "full range")
     assert row.asked_by == (("place 0", ""), ("place 1", "full range"))
+
+
+def test_how_many_clean_ones_are_enough():
+    demand = read_scales("major: to 5; panel chooses; seven to continue")
+    assert demand.enough == 7
+    assert spoken_scales(demand).endswith("the panel chooses, seven to continue")
+    assert union((("Hollins Bay", demand),)).demands[-1] == "Seven to continue: Hollins Bay"
+
+
+@pytest.mark.parametrize("text", ["0 to continue", "101 to continue"])
+def test_a_number_of_clean_ones_that_cannot_be(text):
+    with pytest.raises(Unclear, match="as in “7 to continue”"):
+        read_scales(text)

@@ -120,6 +120,11 @@ class PieceReadiness:
     known: "no checks", "one check" (or several too close together for a pace), "forecast",
     "ready", "not gaining", "stale" (no forecast until it is heard again) or "part checked"
     (ready by all that was checked, but memory is needed and never was).
+    band: (day, low, middle, high) from today on in steps of a week, straight lines between: the
+    level of its points, 0 to 100, with the range of Settings.coverage, to eight weeks after the
+    last dated audition that asks for it. The middle reaches ready_at on ready_on, the edges on
+    earliest and latest. () but for "forecast" and "not gaining", and where the points are there
+    and one measure alone is missing.
     """
 
     key: str
@@ -135,6 +140,7 @@ class PieceReadiness:
     known: str
     sentence: str
     chance: float | None = None
+    band: tuple[tuple[date, float, float, float], ...] = ()
 
 
 @dataclass(frozen=True)

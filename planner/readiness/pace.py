@@ -32,13 +32,15 @@ from .prior import beliefs, weigh
 class Pace:
     """The curves at the last check, their weights, and the height (points) to reach.
 
-    n: checks. doubt: in points, of what happened unheard. today: the day of the question, for
-    which the gain of `gone` days since the last check is counted. horizon: days from today.
+    n: checks. loss: points of the height that were forgotten. doubt: in points, of what happened
+    unheard. today: the day of the question, for which the gain of `gone` days since the last
+    check is counted. horizon: days from today.
     """
 
     curves: tuple[tuple[Belief, float], ...]
     n: int
     height: float
+    loss: float
     doubt: float
     today: date
     gone: int
@@ -49,9 +51,18 @@ class Pace:
         """Of being ready by today and by each day after it, to the horizon; looked at if asked."""
         weeks = (np.arange(self.horizon + 1) + self.gone) / 7
         return sum(
-            weight * _ready(belief, weeks, self.height, self.doubt)
+            weight * stdtr(belief.df, np.maximum.accumulate(self._odds(belief, weeks)))
             for belief, weight in self.curves
         )
+
+    def level(self, belief: Belief, weeks: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Mean and scale of one curve's level so many weeks after the last check."""
+        mean, scale = belief.at(weeks)
+        return mean, np.hypot(scale, self.doubt)
+
+    def _odds(self, belief: Belief, weeks: np.ndarray) -> np.ndarray:
+        mean, scale = self.level(belief, weeks)
+        return (mean - self.height) / scale
 
     @property
     def rate(self) -> float:
@@ -94,11 +105,4 @@ def measure_pace(
     rate = sum(weight * belief.rate for belief, weight in curves)
     doubt = float(np.hypot(loss, max(rate, 0.0) / 7 * idle / 2))
     ahead, gone = settings.horizon_days, silent - idle
-    return Pace(curves, len(days), height + loss, doubt, today, gone, ahead)
-
-
-def _ready(belief: Belief, ahead: np.ndarray, height: float, doubt: float) -> np.ndarray:
-    """Chance that one curve has reached the height so many weeks after the last check."""
-    mean, scale = belief.at(ahead)
-    odds = (mean - height) / np.hypot(scale, doubt)
-    return stdtr(belief.df, np.maximum.accumulate(odds))
+    return Pace(curves, len(days), height + loss, loss, doubt, today, gone, ahead)

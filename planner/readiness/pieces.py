@@ -2,11 +2,12 @@
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from operator import itemgetter
 
 from . import measures
+from .band import Band, band
 from .measures import Reading
 from .model import Piece, PieceReadiness, Problem, Settings
 from .pace import Pace, measure_pace
@@ -74,7 +75,8 @@ def hear(piece: Piece, problem: Problem) -> Heard:
     now = max(0.0, history[-1][1] - loss)
     state = _State(found, history, now, loss, silent, missing)
     pace = _pace(state, problem)
-    return Heard(_answer(piece, state, pace, problem), pace, missing)
+    answer = _answer(piece, state, pace, problem)
+    return Heard(replace(answer, band=_band(answer, state, pace, problem)), pace, missing)
 
 
 def _pace(state: _State, problem: Problem) -> Pace | None:
@@ -82,12 +84,19 @@ def _pace(state: _State, problem: Problem) -> Pace | None:
     settings, today = problem.settings, problem.today
     shares = measures.evened(state.found)
     dates = [reading.on for reading in state.found]
-    behind = measures.held_back(shares[-1], settings)
-    if behind is None or state.history[-1][1] < settings.ready_at:
+    alone = _alone(state, settings)
+    if alone is None:
         values = [measures.points(each, settings) for each in shares]
         return measure_pace(dates, values, settings.ready_at, today, settings)
-    values = [100 * each[behind] for each in shares]
+    values = [100 * each[alone] for each in shares]
     return measure_pace(dates, values, 100 * (1 - settings.tolerance), today, settings)
+
+
+def _alone(state: _State, settings: Settings) -> int | None:
+    """Index of the one measure that is missing where the points are there, else None."""
+    if state.history[-1][1] < settings.ready_at:
+        return None
+    return measures.held_back(state.found[-1].shares, settings)
 
 
 def _known(state: _State, pace: Pace | None, settings: Settings) -> str:
@@ -146,6 +155,19 @@ def _answer(piece: Piece, state: _State, pace: Pace | None, problem: Problem) ->
         known=known,
         sentence=_sentence(state, known, limit_sentence, end),
     )
+
+
+def _band(answer: PieceReadiness, state: _State, pace: Pace | None, problem: Problem) -> Band:
+    """Of the points; where they are there and one measure is not, they have none."""
+    alone = _alone(state, problem.settings)
+    if answer.known not in ("forecast", "not gaining") or alone is not None:
+        return ()
+    asking = [
+        audition.on
+        for audition in problem.auditions
+        if audition.on and any(answer.key in slot.pieces for slot in audition.slots)
+    ]
+    return band(pace, max([problem.today, *asking]), problem.settings)
 
 
 def _sentence(state: _State, known: str, limit_sentence: str, end: str) -> str:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
-from .prior import Prior
+from .prior import Prior, sensible
 
 
 @dataclass(frozen=True)
@@ -253,13 +253,6 @@ def _check_values(piece: Piece, check: Check) -> None:
         raise ValueError(f"{where}: memory must be 0 to 1, not {check.memory}")
 
 
-def _sensible(prior: Prior) -> bool:
-    scales = (prior.start_sd, prior.rate_sd, prior.top_sd, prior.scatter, prior.doubt)
-    weights = [shape.weight for shape in prior.shapes]
-    rest = [prior.wander, prior.settle, *(each for s in prior.shapes for each in (s.fade, s.drift))]
-    return min(scales) > 0 and min(weights, default=0) > 0 and min(rest) >= 0
-
-
 def _check_settings(settings: Settings) -> None:
     weights = (settings.tempo_weight, settings.marks_weight, settings.memory_weight)
     needs = (settings.tempo_need, settings.marks_need, settings.memory_need)
@@ -274,7 +267,10 @@ def _check_settings(settings: Settings) -> None:
         (settings.horizon_days >= 1, "the horizon must be a day or more"),
         (settings.span_days >= 1, "the span must be a day or more"),
         (settings.ease_days >= 0, "the days of ease must be 0 or more"),
-        (_sensible(settings.prior), "each scale, doubt and weight of the prior must be above 0"),
+        (
+            sensible(settings.prior),
+            "each scale, doubt and weight of the prior must be above 0, none above 1000",
+        ),
     ):
         if not good:
             raise ValueError(f"settings: {message}")

@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from planner import regression, trend
+from planner import codec, regression, trend
 from planner.trend import Belief
 
 # So many finished pieces must there be before anything is learned from them, and so many weigh as
@@ -12,6 +12,8 @@ from planner.trend import Belief
 PIECES_NEEDED = 8
 PIECES_USUAL = 10
 _CHECKS_NEEDED = 4
+# Points end at 100: no figure of a prior is larger, no scale smaller than one over it.
+_FIGURES_MOST = 1000.0
 
 
 @dataclass(frozen=True)
@@ -54,6 +56,35 @@ class Prior:
         Shape(0.15, 0.14, 0.25),
         Shape(0.5, 0.0, 1.2),
     )
+
+
+def sensible(prior: Prior) -> bool:
+    """Whether every figure is one that can be reckoned with."""
+    means = (prior.start, prior.rate, prior.top)
+    scales = (prior.start_sd, prior.rate_sd, prior.top_sd, prior.scatter, prior.doubt)
+    weights = [shape.weight for shape in prior.shapes]
+    rest = [prior.wander, prior.settle, *(each for s in prior.shapes for each in (s.fade, s.drift))]
+    return (
+        min(scales) >= 1 / _FIGURES_MOST
+        and min(weights, default=0) > 0
+        and min(rest) >= 0
+        and max(*map(abs, means), *scales, *weights, *rest) <= _FIGURES_MOST
+    )
+
+
+def as_json(prior: Prior) -> dict:
+    """The prior as json.dumps takes it."""
+    return codec.write(prior)
+
+
+def from_json(data: object) -> Prior:
+    """What `as_json` wrote; Prior() for anything else, so that a forecast never fails on it."""
+    try:
+        prior = codec.read(Prior, data)
+    except codec.Unreadable:
+        return Prior()
+    # Written when the prior was made of other things, it would be half learned, half usual.
+    return prior if data == as_json(prior) and sensible(prior) else Prior()
 
 
 def beliefs(prior: Prior) -> list[Belief]:

@@ -1,8 +1,12 @@
 """What a studio's finished pieces change in what is usual."""
 
+import json
 import random
+from dataclasses import replace
 
-from planner.readiness.prior import PIECES_NEEDED, Prior, learn
+import pytest
+
+from planner.readiness.prior import PIECES_NEEDED, Prior, Shape, as_json, from_json, learn
 
 
 def finished(count, pace, scatter=2.0, seed=3):
@@ -36,3 +40,35 @@ def test_straight_pieces_make_lines_more_usual():
     whole = sum(shape.weight for shape in straight.shapes)
     assert abs(whole - 1) < 1e-9
     assert straight.shapes[0].weight > Prior().shapes[0].weight
+
+
+def test_what_was_learned_is_kept_and_read_back():
+    learned = learn(finished(30, 2))
+    assert learned != Prior()
+    assert from_json(json.loads(json.dumps(as_json(learned)))) == learned
+
+
+def without(name):
+    return {key: value for key, value in as_json(replace(Prior(), rate=2.0)).items() if key != name}
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        None,
+        "",
+        [],
+        {},
+        {"rate": 2.0},
+        without("settle"),
+        without("") | {"pace": 3},
+        without("") | {"rate": "2"},
+        without("") | {"scatter": float("nan")},
+        as_json(replace(Prior(), rate=2.0, rate_sd=0.0)),
+        as_json(replace(Prior(), rate=2.0, scatter=1e300)),
+        as_json(replace(Prior(), rate=2.0, shapes=())),
+        as_json(replace(Prior(), rate=2.0, shapes=(Shape(-1.0),))),
+    ],
+)
+def test_what_cannot_be_read_back_is_what_is_usual(data):
+    assert from_json(data) == Prior()

@@ -31,6 +31,7 @@ QUESTIONS = (
     "recordings",
     "practice",
     "pitch",
+    "rubric",
 )
 
 

@@ -13,6 +13,8 @@ from studio.entries.models import (
     Entry,
     LeadTime,
     LessonCheck,
+    PracticeDay,
+    PracticeLog,
     Take,
     Task,
     TrialLesson,
@@ -312,6 +314,24 @@ class LessonCheckFactory(DjangoModelFactory):
     on = date(2026, 11, 20)
     tempo = 96
     target = 112
+
+
+class PracticeLogFactory(DjangoModelFactory):
+    class Meta:
+        model = PracticeLog
+
+    student = factory.SubFactory(StudentFactory)
+    on = date(2026, 11, 20)
+    minutes = 25
+
+
+class PracticeDayFactory(DjangoModelFactory):
+    class Meta:
+        model = PracticeDay
+
+    student = factory.SubFactory(StudentFactory)
+    on = date(2026, 11, 20)
+    minutes = 30
 
 
 class TakeFactory(DjangoModelFactory):

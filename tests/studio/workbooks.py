@@ -238,6 +238,10 @@ def rich_studio():
         note="-",
         source="student",
     )
+    make.PracticeLogFactory(student=sam, piece=piece)
+    make.PracticeLogFactory(student=sam, entry=entry)
+    make.PracticeLogFactory(student=sam)
+    make.PracticeDayFactory(student=sam)
     _fill_day(entry.day)
     _fill(
         entry,

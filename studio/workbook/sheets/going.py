@@ -7,6 +7,8 @@ from studio.entries.models import (
     Entry,
     LeadTime,
     LessonCheck,
+    PracticeDay,
+    PracticeLog,
     Take,
     Task,
     TrialLesson,
@@ -215,6 +217,49 @@ CHECKS = sheet(
         Column("mark 4", "mark_4"),
         Column("memory", "memory"),
         Column("note", "note"),
+    ),
+)
+
+PRACTICE_LOGS = sheet(
+    "practice",
+    "Minutes a student practised on one day: on a piece, or on a run-through for an entry. Neither "
+    "named: scales and all else.",
+    PracticeLog,
+    key=("student", "on", "piece", "entry"),
+    order=(
+        *SCORE,
+        "on",
+        *(f"piece.{path}" for path in PIECE),
+        "entry.audition.institution.name",
+        "entry.audition.season",
+        "entry.audition.name",
+    ),
+    items=(
+        Link("student", "students", ("student",)),
+        Column("date", "on"),
+        Link("piece", "pieces", PIECE, required=False),
+        Link(
+            "entry",
+            "entries",
+            ENTRY,
+            required=False,
+            fill={"instrument": "student.instrument"},
+            help="Only for a run-through of its whole programme.",
+        ),
+        Column("minutes", "minutes", "All of that day."),
+    ),
+)
+
+PRACTICE_DAYS = sheet(
+    "practice days",
+    "The minutes a student has on one day, where they are others than the weekday's.",
+    PracticeDay,
+    key=("student", "on"),
+    order=(*SCORE, "on"),
+    items=(
+        Link("student", "students", ("student",)),
+        Column("date", "on"),
+        Column("minutes", "minutes"),
     ),
 )
 

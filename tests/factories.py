@@ -11,6 +11,7 @@ from studio.entries.models import (
     Assignment,
     DateWish,
     Entry,
+    KeyCheck,
     LeadTime,
     LessonCheck,
     PracticeDay,
@@ -314,6 +315,17 @@ class LessonCheckFactory(DjangoModelFactory):
     on = date(2026, 11, 20)
     tempo = 96
     target = 112
+
+
+class KeyCheckFactory(DjangoModelFactory):
+    class Meta:
+        model = KeyCheck
+
+    student = factory.SubFactory(StudentFactory)
+    sort = "major"
+    tonic = "Bb"
+    on = date(2026, 11, 20)
+    tempo = 72
 
 
 class PracticeLogFactory(DjangoModelFactory):

@@ -13,6 +13,7 @@ from django.utils.text import capfirst
 from studio.accounts.models import Change
 from studio.requirements.models import (
     Again,
+    KeysAt,
     Kind,
     Piano,
     RecordingRules,
@@ -81,6 +82,9 @@ def row_words(values: Mapping, names: Mapping) -> dict[str, str]:
         "Piano": Piano(values["piano"]).label.lower(),
     }
     said |= {label: values[name] for label, name in PLAIN}
+    # What was written down before these were asked for says nothing of them.
+    said["Keys"] = KeysAt(values.get("keys_at", KeysAt.UNSTATED)).label.lower()
+    said["Study time, seconds"] = str(values.get("study_seconds") or "")
     return said | {"Weight": str(values["weight"])}
 
 
@@ -91,6 +95,7 @@ def set_words(values: Mapping) -> dict[str, str]:
         "One piece in two slots": Said(values["reuse"]).label.lower(),
         "The screening’s pieces": Again(values["again"]).label.lower(),
         "All pieces of a round together": values["together"],
+        "How it is scored": values.get("rubric") or "",  # older history has none
         "Notes": values["notes"],
     }
 

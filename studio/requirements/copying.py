@@ -20,7 +20,7 @@ from studio.requirements.models import (
 )
 
 KEY = ("institution_id", "season", "instrument_id", "level", "degree")
-OF_THE_SET = ("reuse", "again", "together", "notes")
+OF_THE_SET = ("reuse", "again", "together", "rubric", "notes")
 OF_A_ROW = (
     "position",
     "name",
@@ -34,6 +34,8 @@ OF_A_ROW = (
     "fits",
     "together",
     "scales",
+    "keys_at",
+    "study_seconds",
     "weight",
     "details",
 )
@@ -70,6 +72,7 @@ def fill(target, source, *, judgements=False):
         if getattr(target, name) == silence:
             setattr(target, name, getattr(source, name))
     target.together = target.together or source.together
+    target.rubric = target.rubric or source.rubric
     target.copied_from, target.checked_by, target.checked_on = source, "", None
     with transaction.atomic():
         target.save()

@@ -1,10 +1,11 @@
 """A requirement in words, the same on every page and sheet."""
 
-from studio.requirements.models import Piano, Requirement, Said
+from studio.requirements.models import KeysAt, Piano, Requirement, Said
 from studio.requirements.notation import spoken
 from studio.requirements.tree import Line, demand
 
 MEMORY = {Said.YES: "from memory", Said.NO: "not from memory"}
+KEYS_AT = {KeysAt.WRITTEN: "in written keys", KeysAt.CONCERT: "in concert keys"}
 PIANO = {Piano.WITH: "with piano", Piano.WITHOUT: "without piano"}
 
 
@@ -22,11 +23,24 @@ def rules(requirement: Requirement) -> tuple[str, ...]:
         spoken("fits", row.fits),
         spoken("together", row.together),
         spoken("scales", row.scales),
+        KEYS_AT.get(row.keys_at, "") if row.scales else "",
+        f"{study_time(row.study_seconds)} to look at it" if row.study_seconds else "",
         f"at most {plain(row.minutes)} minutes" if row.minutes is not None else "",
         "" if "from memory" in row.scales else MEMORY.get(row.memory, ""),
         PIANO.get(row.piano, ""),
     )
     return tuple(filter(None, said))
+
+
+def study_time(seconds: int) -> str:
+    """Return "30 seconds", "1 minute", "1 minute 30 seconds"."""
+    minutes, rest = divmod(seconds, 60)
+    said = (_of(minutes, "minute"), _of(rest, "second"))
+    return " ".join(filter(None, said))
+
+
+def _of(count, what):
+    return f"{count} {what}{'' if count == 1 else 's'}" if count else ""
 
 
 def _number(row):

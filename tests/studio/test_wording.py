@@ -52,3 +52,24 @@ def test_the_institutions_own_words_follow_the_rules():
 def test_a_notation_that_cannot_be_read_is_refused_with_the_clause(model, field, text, clause):
     with pytest.raises(ValidationError, match=clause):
         model._meta.get_field(field).run_validators(text)
+
+
+@pytest.mark.parametrize(
+    "seconds, words",
+    [
+        (30, "30 seconds"),
+        (60, "1 minute"),
+        (61, "1 minute 1 second"),
+        (150, "2 minutes 30 seconds"),
+    ],
+)
+def test_study_time_in_words(seconds, words):
+    row = Requirement(name="Reading", kind="sight-reading", study_seconds=seconds)
+    assert wording.rules(row) == (f"{words} to look at it",)
+
+
+def test_in_which_pitch_the_keys_are():
+    row = Requirement(name="Scales", kind="scales", scales="major: C", keys_at="concert")
+    assert wording.rules(row) == ("major in C", "in concert keys")
+    row.keys_at = "not stated"
+    assert wording.rules(row) == ("major in C",)

@@ -178,6 +178,8 @@ def rich_studio():
         fits="composer: Mozart or Haydn; section: first movement",
         together="contrasting; different composers",
         scales="major: to 4; octaves: 2; from memory",
+        keys_at="concert",
+        study_seconds=90,
         weight=4,
         details="First movement",
     )
@@ -242,6 +244,8 @@ def rich_studio():
     make.PracticeLogFactory(student=sam, entry=entry)
     make.PracticeLogFactory(student=sam)
     make.PracticeDayFactory(student=sam)
+    make.KeyCheckFactory(student=sam, sort="harmonic minor", tonic="F#", source="student")
+    make.KeyCheckFactory(student=sam)
     _fill_day(entry.day)
     _fill(
         entry,

@@ -5,6 +5,7 @@ from studio.entries.models import (
     Assignment,
     DateWish,
     Entry,
+    KeyCheck,
     LeadTime,
     LessonCheck,
     PracticeDay,
@@ -217,6 +218,22 @@ CHECKS = sheet(
         Column("mark 4", "mark_4"),
         Column("memory", "memory"),
         Column("note", "note"),
+    ),
+)
+
+KEY_CHECKS = sheet(
+    "scales",
+    "How fast one scale went clean on one day. Its key is the written one.",
+    KeyCheck,
+    key=("student", "sort", "tonic", "on", "source"),
+    order=(*SCORE, "on", "sort", "tonic", "source"),
+    items=(
+        Link("student", "students", ("student",)),
+        Column("scale", "sort"),
+        Column("key", "tonic", "As F# or Bb."),
+        Column("date", "on"),
+        Column("by", "source", "Who measured: the teacher in a lesson, or the student."),
+        Column("tempo", "tempo", "The fastest clean tempo."),
     ),
 )
 

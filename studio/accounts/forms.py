@@ -8,6 +8,7 @@ from django.core.exceptions import NON_FIELD_ERRORS
 from django.utils.html import format_html, format_html_join
 
 from studio.accounts.access import readable
+from studio.accounts.meanwhile import Meanwhile
 from studio.accounts.models import Role, Studio, User
 
 # What a row's name is made of, so that a list of choices costs one query.
@@ -51,7 +52,7 @@ class Line:
     legend: str = ""
 
 
-class StudioForm(forms.ModelForm):
+class StudioForm(Meanwhile, forms.ModelForm):
     """A ModelForm for `who`: every choice of related rows is limited to what they may see.
 
     lines: tuples of fields that stand side by side; a legend by such a tuple in `legends`.
@@ -122,7 +123,7 @@ class StudioForm(forms.ModelForm):
         super()._update_errors(errors)
 
 
-class StudioSettingsForm(forms.ModelForm):
+class StudioSettingsForm(Meanwhile, forms.ModelForm):
     """What holds for the whole studio."""
 
     class Meta:
@@ -135,7 +136,9 @@ class StudioSettingsForm(forms.ModelForm):
             "currency",
             "mark_names",
             "ready_at",
+            "ease_days",
             "check_days",
+            "sight_reading",
         ]
 
     def clean_currency(self):

@@ -4,6 +4,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from studio.accounts.forms import StudioForm
+from studio.accounts.meanwhile import Meanwhile
 from studio.accounts.models import FIRST_YEAR
 from studio.entries import choices
 from studio.entries.models import TEMPO, Assignment, Entry, LessonCheck
@@ -64,7 +65,7 @@ class LessonForm(forms.Form):
         return on
 
 
-class HeardForm(forms.Form):
+class HeardForm(Meanwhile, forms.Form):
     """One row of a lesson: what was heard of one piece. Initial values are those on the page."""
 
     def __init__(self, *args, names, **kwargs):
@@ -81,6 +82,7 @@ class HeardForm(forms.Form):
             required=False,
             widget=forms.TextInput({"autocomplete": "off", "data-column": "note"}),
         )
+        self.watch()
 
     def clean(self):
         """Refuse a new target alone: nothing was heard."""
@@ -105,6 +107,7 @@ class CheckForm(StudioForm):
         super().__init__(*args, **kwargs)
         add_figures(self.fields, self.who.studio.marks)
         self.order_fields(self.Meta.fields)
+        self.watch()
 
     def clean_on(self):
         """Refuse a day to come."""

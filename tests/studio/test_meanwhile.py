@@ -1,0 +1,109 @@
+"""Two people at the same thing: the second is shown both versions, and nothing is overwritten."""
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from studio.entries.models import LessonCheck
+from studio.institutions.models import OfferedDate
+from studio.requirements.models import Piece
+from tests.factories import OfferedDateFactory, PieceFactory, full_entry
+from tests.pages import form_of
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def theo(people):
+    client = Client()
+    client.force_login(people.theo.user)
+    return client
+
+
+@pytest.fixture
+def piece(people):
+    return PieceFactory(studio=people.studio, work="Sonata", book="Blue", hours=10, target_tempo=96)
+
+
+def edit(row, name):
+    return reverse(name, args=[row.pk])
+
+
+def test_the_second_is_shown_both_versions_and_nothing_is_overwritten(as_teacher, theo, piece):
+    url = edit(piece, "piece_edit")
+    mine, theirs = form_of(as_teacher.get(url), "work"), form_of(theo.get(url), "work")
+    assert theo.post(url, theirs | {"hours": "14", "book": "Green"}).status_code == 302
+    answer = as_teacher.post(url, mine | {"hours": "12", "period": "Baroque"})
+    assert answer.status_code == 422
+    piece.refresh_from_db()
+    assert (piece.hours, piece.book, piece.period) == (14, "Green", "")
+    page = answer.content.decode()
+    assert "Theo Brandt" in page
+    for word in ("14", "12", "Green"):
+        assert f"<td>{word}" in page
+    again = form_of(answer, "work")
+    assert again["hours"] == ["12"], "what was typed is kept"
+    assert again["book"] == ["Green"], "what was left alone is theirs"
+    assert as_teacher.post(url, again).status_code == 302
+    piece.refresh_from_db()
+    assert (piece.hours, piece.book, piece.period) == (12, "Green", "Baroque")
+
+
+def test_a_third_version_in_between_is_shown_too(as_teacher, theo, piece):
+    url = edit(piece, "piece_edit")
+    mine = form_of(as_teacher.get(url), "work")
+    theo.post(url, form_of(theo.get(url), "work") | {"hours": "14"})
+    again = form_of(as_teacher.post(url, mine | {"hours": "12"}), "work")
+    theo.post(url, form_of(theo.get(url), "work") | {"hours": "15"})
+    assert as_teacher.post(url, again).status_code == 422
+    assert Piece.objects.get(pk=piece.pk).hours == 15
+
+
+def test_one_alone_never_hears_of_it(as_teacher, piece):
+    url = edit(piece, "piece_edit")
+    form = form_of(as_teacher.get(url), "work")
+    for hours in ("12", "13"):
+        assert as_teacher.post(url, form | {"hours": hours}).status_code in {302, 422}
+        form = form_of(as_teacher.get(url), "work")
+    assert Piece.objects.get(pk=piece.pk).hours == 13
+
+
+def test_the_same_word_twice_is_no_clash(as_teacher, theo, piece):
+    url = edit(piece, "piece_edit")
+    mine = form_of(as_teacher.get(url), "work")
+    theo.post(url, form_of(theo.get(url), "work") | {"hours": "14"})
+    assert as_teacher.post(url, mine | {"hours": "14"}).status_code == 302
+
+
+def test_boxes_and_lists_of_many_clash_too(as_teacher, theo, people):
+    entry = full_entry(people.sam_student)
+    date = OfferedDateFactory(audition=entry.audition)
+    url = edit(date, "date_edit")
+    mine, theirs = (form_of(c.get(url), "on") for c in (as_teacher, theo))
+    changed = {"full": "on", "instruments": [str(entry.instrument_id)]}
+    assert theo.post(url, theirs | changed).status_code == 302
+    answer = as_teacher.post(url, mine | {"notes": "Bring a stand"})
+    assert answer.status_code == 422
+    again = form_of(answer, "on")
+    assert again["full"] == ["on"] and again["instruments"] == [str(entry.instrument_id)]
+    assert as_teacher.post(url, again).status_code == 302
+    date = OfferedDate.objects.get(pk=date.pk)
+    assert date.full and date.instruments.count() == 1 and date.notes == "Bring a stand"
+
+
+def test_two_in_one_lesson_do_not_blot_each_other_out(as_teacher, theo, people):
+    entry = full_entry(people.sam_student)
+    piece = entry.assignments.first().piece
+    url = reverse("lesson", args=[people.sam_student.pk])
+    tempo, note = f"piece{piece.pk}-tempo", f"piece{piece.pk}-note"
+    mine, theirs = (form_of(c.get(url), tempo) for c in (as_teacher, theo))
+    theo.post(url, theirs | {tempo: "88"})
+    answer = as_teacher.post(url, mine | {note: "Breathe"})
+    assert answer.status_code == 422
+    today = LessonCheck.objects.get(piece=piece, source="teacher", on=people.studio.today)
+    assert (today.tempo, today.note) == (88, "")
+    again = form_of(answer, tempo)
+    assert again[tempo] == ["88"] and again[note] == ["Breathe"]
+    assert as_teacher.post(url, again).status_code == 302
+    today.refresh_from_db()
+    assert (today.tempo, today.note) == (88, "Breathe")

@@ -15,7 +15,7 @@ def seat(user):
     """Return the user's seat (Membership) with its studio, or None. One query."""
     if not user.is_authenticated:
         return None
-    seats = Membership.objects.select_related("studio", "user")
+    seats = Membership.objects.select_related("studio__learned_pace", "user")
     return seats.filter(user=user).order_by("pk").first()
 
 

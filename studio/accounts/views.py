@@ -8,6 +8,7 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST
 
+from planner.readiness.prior import PIECES_NEEDED
 from studio.accounts import history, queries
 from studio.accounts.access import STAFF, remove_or_404, teacher_or_404
 from studio.accounts.forms import AcceptForm, InvitationForm, StudioSettingsForm
@@ -44,8 +45,20 @@ def studio(request):
         form.save()
         messages.success(request, "The studio's settings are saved.")
         return redirect("studio")
-    context = {"form": form, "title": who.studio.name, "places": places()}
+    context = {
+        "form": form,
+        "title": who.studio.name,
+        "places": places(),
+        "pace": _pace(who.studio),
+        "needed": PIECES_NEEDED,
+    }
     return render(request, "accounts/studio.html", context, status=422 if form.errors else 200)
+
+
+def _pace(studio):
+    """Return what is known of the studio's usual pace, in words."""
+    learned = getattr(studio, "learned_pace", None)
+    return learned.words if learned else "Not learned yet: no lesson has been saved"
 
 
 def places():

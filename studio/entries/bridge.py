@@ -300,7 +300,17 @@ def readiness_problem(season):
         today=season.today,
         pieces=tuple(_piece(season, piece) for piece in season.pieces),
         auditions=tuple(_audition(entry) for entry in season.live_entries),
-        settings=readiness.Settings(ready_at=float(season.student.studio.ready_at)),
+        settings=readiness_settings(season.student.studio),
+    )
+
+
+def readiness_settings(studio):
+    """Return the planner.readiness.Settings of a studio, with what was learned of its pace."""
+    learned = getattr(studio, "learned_pace", None)
+    return readiness.Settings(
+        ready_at=float(studio.ready_at),
+        ease_days=studio.ease_days,
+        prior=learned.usual if learned else readiness.Prior(),
     )
 
 
@@ -309,13 +319,14 @@ def _piece(season, piece):
     return readiness.Piece(
         key=str(piece.pk),
         name=piece.title,
-        checks=tuple(_check(check) for check in checks),
+        checks=tuple(readiness_check(check) for check in checks),
         from_memory=piece.pk in season.by_heart,
         target=target and float(target),
     )
 
 
-def _check(check):
+def readiness_check(check):
+    """Return the planner.readiness.Check of a LessonCheck, or of a row with its values."""
     low, high = MARK_RANGE
     marks = (getattr(check, mark) for mark in LessonCheck.MARKS)
     return readiness.Check(

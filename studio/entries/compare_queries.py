@@ -44,7 +44,7 @@ def sets_of(who, instrument):
 
 def _students(who, entries):
     checks = LessonCheck.objects.select_related("piece")
-    students = readable(who, Student).select_related("studio", "instrument")
+    students = readable(who, Student).select_related("studio__learned_pace", "instrument")
     return students.prefetch_related(Prefetch("entries", entries), Prefetch("checks", checks))
 
 

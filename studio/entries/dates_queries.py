@@ -31,7 +31,7 @@ def dated(who):
         )
         .order_by("chosen_date__on", "audition__institution__name", "pk")
     )
-    students = readable(who, Student).select_related("studio", "instrument")
+    students = readable(who, Student).select_related("studio__learned_pace", "instrument")
     checks = LessonCheck.objects.select_related("piece")
     return students.prefetch_related(
         Prefetch("entries", entries), Prefetch("checks", checks), "days_away"

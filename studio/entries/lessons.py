@@ -10,6 +10,7 @@ from studio.entries import words
 from studio.entries.bridge import asked
 from studio.entries.forms import HeardForm, LessonForm
 from studio.entries.models import LessonCheck
+from studio.entries.pace import learn_if_due
 from studio.entries.parts import Part
 from studio.students.models import Student
 
@@ -132,7 +133,10 @@ class Lesson:
             Student.objects.select_for_update().get(pk=self.student.pk)  # two clicks, one check
             there = LessonCheck.objects.filter(student=self.student, on=on, source=teacher)
             by_piece = {check.piece_id: check for check in there}
-            return [_write(row, by_piece, self.student, on, user) for row in changed]
+            written = [_write(row, by_piece, self.student, on, user) for row in changed]
+            if written:
+                learn_if_due(self.student.studio)
+            return written
 
 
 def _initial(piece, there, last):

@@ -59,7 +59,9 @@ def with_seasons(students, entries):
     """
     off = StudioDay.objects.filter(studio=OuterRef("studio"), kind=StudioDay.Kind.OFF)
     students = students.annotate(off=gathered(off, "studio", ("first", "last")))
-    return students.select_related("studio", "instrument", "membership").prefetch_related(
+    return students.select_related(
+        "studio__learned_pace", "instrument", "membership"
+    ).prefetch_related(
         Prefetch("entries", entries),
         Prefetch("checks", LessonCheck.objects.select_related("piece")),
     )

@@ -56,13 +56,13 @@ class Source:
 
 def student_source(token):
     """Return the Source at a student's address, or None."""
-    student = at_address(Student.objects.select_related("studio"), token)
+    student = at_address(Student.objects.select_related("studio__learned_pace"), token)
     return student and Source(student.studio, student)
 
 
 def studio_source(token):
     """Return the Source at a studio's address, or None."""
-    studio = at_address(Studio.objects.all(), token)
+    studio = at_address(Studio.objects.select_related("learned_pace"), token)
     return studio and Source(studio)
 
 
@@ -94,13 +94,16 @@ def called(students):
 def version(source, host):
     """Return what identifies the calendar's present text, without building it: three queries.
 
-    It hangs on the rows (their changes), the studio's settings, the day (sentences count days),
-    the address the site is reached by, and the code.
+    It hangs on the rows (their changes), the studio's settings, the pace it has learned (when
+    pieces are ready), the day (sentences count days), the address the site is reached by, and
+    the code.
     """
     rows = source.changes().aggregate(last=Max("pk"), number=Count("pk"))
     today = [midnight(name).date() for name in source.zone_names()]
     own = [getattr(source.studio, name) for name in SETTINGS]
-    parts = (rows["last"], rows["number"], today, own, host, code_version())
+    learned = getattr(source.studio, "learned_pace", None)
+    pace = learned and learned.usual
+    parts = (rows["last"], rows["number"], today, own, pace, host, code_version())
     return hashlib.sha256(repr(parts).encode()).hexdigest()[:32]
 
 

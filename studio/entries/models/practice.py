@@ -1,12 +1,17 @@
 """What a student practises between lessons: minutes, days of their own, scales key by key."""
 
+from functools import cached_property
+
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
 from django.db import models
 from django.db.models import Q
 from django.utils import timezone
 
+from planner import codec
 from planner.practice.validate import DAY_MINUTES
+from planner.readiness.prior import PIECES_NEEDED, Prior
+from planner.readiness.words import figure
 from planner.scales.demand import Sort
 from studio.accounts.history import Recorded
 from studio.accounts.models import Studio, User
@@ -131,3 +136,24 @@ class LearnedPace(models.Model):
 
     def __str__(self):
         return f"Learned from {self.pieces} pieces on {self.on}"
+
+    @property
+    def is_learned(self):
+        """Whether enough pieces are finished; with fewer the stated default holds."""
+        return self.pieces >= PIECES_NEEDED
+
+    @cached_property
+    def usual(self):
+        """The planner.readiness.Prior; the stated default where what is kept is no longer read."""
+        try:
+            return codec.read(Prior, self.prior) if self.is_learned else Prior()
+        except codec.Unreadable:
+            return Prior()
+
+    @property
+    def words(self):
+        """ "Learned from 34 finished pieces on 12 January: about 4 points a week"."""
+        if not self.is_learned:
+            return f"Not learned yet: {self.pieces} of {PIECES_NEEDED} finished pieces"
+        pace = f"about {figure(self.usual.rate)} points a week"
+        return f"Learned from {self.pieces} finished pieces on {self.on:%-d %B}: {pace}"

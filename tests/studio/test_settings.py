@@ -19,6 +19,7 @@ SETTINGS = {
     "currency": "gbp",
     "mark_names": "Tone, Pulse",
     "ready_at": 90,
+    "ease_days": 5,
     "check_days": 21,
 }
 
@@ -28,6 +29,7 @@ def test_settings_are_saved(as_teacher, people):
     people.studio.refresh_from_db()
     assert (people.studio.time_zone, people.studio.marks) == ("Europe/London", ["Tone", "Pulse"])
     assert (people.studio.check_days, people.studio.currency) == (21, "GBP")
+    assert (people.studio.ready_at, people.studio.ease_days) == (90, 5)
 
 
 @pytest.mark.parametrize(
@@ -38,6 +40,7 @@ def test_settings_are_saved(as_teacher, people):
         ("currency", "$", "USD, EUR"),
         ("ready_at", "0", "greater than or equal to 1"),
         ("ready_at", "101", "less than or equal to 100"),
+        ("ease_days", "61", "less than or equal to 60"),
         ("check_days", "3661", "less than or equal to 3660"),
     ],
 )

@@ -11,6 +11,7 @@ from studio.entries.models import (
     Assignment,
     DateWish,
     Entry,
+    Hearing,
     KeyCheck,
     LeadTime,
     LessonCheck,
@@ -361,6 +362,23 @@ class TakeFactory(DjangoModelFactory):
     @factory.post_generation
     def pieces(self, create, extracted, **kwargs):
         """`pieces=[…]` says what is on it."""
+        if create and extracted:
+            self.pieces.set(extracted)
+
+
+class HearingFactory(DjangoModelFactory):
+    class Meta:
+        model = Hearing
+        skip_postgeneration_save = True
+
+    entry = factory.SubFactory(EntryFactory)
+    on = date(2026, 11, 21)
+    heard_by = "Two colleagues"
+    points = "Tone: 7; Rhythm: 6"
+
+    @factory.post_generation
+    def pieces(self, create, extracted, **kwargs):
+        """`pieces=[…]` says what was played; without it, all of the entry's."""
         if create and extracted:
             self.pieces.set(extracted)
 

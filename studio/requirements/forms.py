@@ -15,7 +15,7 @@ from studio.requirements.models import (
     Requirement,
     RequirementSet,
 )
-from studio.requirements.notation import NOTATION_FIELDS, TogetherField
+from studio.requirements.notation import NOTATION_FIELDS, RubricField, TogetherField
 
 JUDGEMENTS = "With my judgements of pieces"
 
@@ -87,11 +87,12 @@ class RequirementSetForm(StudioForm):
             "reuse",
             "again",
             "together",
+            "rubric",
             "checked_by",
             "checked_on",
             "notes",
         ]
-        field_classes = {"source": WebAddress, "together": TogetherField}
+        field_classes = {"source": WebAddress, "together": TogetherField, "rubric": RubricField}
 
 
 class RequirementForm(StudioForm):
@@ -99,12 +100,13 @@ class RequirementForm(StudioForm):
 
     owner = "requirement_set"
     taken = ("name", "This set asks for it already in that round. Tell them apart in words.")
-    defaulted = ("kind", "round", "at_least", "memory", "piano", "weight")
+    defaulted = ("kind", "round", "at_least", "memory", "piano", "keys_at", "weight")
     lines = (
         ("name", "position"),
         ("kind", "round", "parent"),
         ("at_least", "at_most", "minutes"),
         ("memory", "piano", "weight"),
+        ("keys_at", "study_seconds"),
     )
 
     class Meta:
@@ -124,6 +126,8 @@ class RequirementForm(StudioForm):
             "fits",
             "together",
             "scales",
+            "keys_at",
+            "study_seconds",
             "details",
         ]
         field_classes = NOTATION_FIELDS

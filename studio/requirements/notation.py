@@ -1,4 +1,4 @@
-"""What a teacher writes in the notations of planner.repertoire and planner.scales, in forms."""
+"""What a teacher writes in the notations of planner, in forms."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -8,7 +8,7 @@ from django.urls import reverse_lazy
 from django.utils.functional import lazy
 from django.utils.html import format_html
 
-from planner import scales
+from planner import rubric, scales
 from planner.repertoire import notation as planned
 
 ADDRESS = reverse_lazy("notation")
@@ -34,6 +34,12 @@ NOTATIONS = {
     ),
     "scales": Notation(
         "Scales asked for", scales.read_scales, scales.spoken_scales, scales.SCALES_HELP
+    ),
+    "rubric": Notation(
+        "How it is scored", rubric.read_rubric, rubric.spoken_rubric, rubric.RUBRIC_HELP
+    ),
+    "points": Notation(
+        "Points that were given", rubric.read_points, rubric.spoken_points, rubric.POINTS_HELP
     ),
 }
 
@@ -117,4 +123,12 @@ class ScalesField(NotationField):
     notation = "scales"
 
 
+class RubricField(NotationField):
+    """How an institution scores."""
+
+    notation = "rubric"
+
+
+# Of a requirement; with the one of a set they are read back while they are typed.
 NOTATION_FIELDS = {"fits": FitsField, "together": TogetherField, "scales": ScalesField}
+READ_ALOUD = frozenset({*NOTATION_FIELDS, "rubric"})

@@ -78,6 +78,7 @@ class SetPage:
         self.entries = list(row.entries.all())
         self.reuse, self.again = REUSE[row.reuse], AGAIN[row.again]
         self.together = spoken("together", row.together)
+        self.rubric = spoken("rubric", row.rubric)
 
     @cached_property
     def requirements(self):
@@ -177,6 +178,8 @@ class SetPage:
     def _unread(self):
         if is_unread("together", self.set.together):
             yield "All pieces of a round together"
+        if is_unread("rubric", self.set.rubric):
+            yield "How it is scored"
         for row in self.requirements:
             if any(is_unread(name, getattr(row, name)) for name in NOTATION_FIELDS):
                 yield row.name

@@ -5,7 +5,7 @@ from functools import cached_property
 from studio.accounts.words import counted
 from studio.requirements import bridge, wording
 from studio.requirements.library import Library
-from studio.requirements.notation import NOTATIONS, is_unread
+from studio.requirements.notation import NOTATION_FIELDS, NOTATIONS, is_unread
 from studio.requirements.tree import choice, tree, walk
 
 
@@ -25,8 +25,8 @@ class SlotPage:
     def unread(self):
         """The names of the fields whose text cannot be read by the program."""
         return [
-            notation.title
-            for name, notation in NOTATIONS.items()
+            NOTATIONS[name].title
+            for name in NOTATION_FIELDS
             if is_unread(name, getattr(self.requirement, name))
         ]
 

@@ -153,6 +153,7 @@ def rich_studio():
         reuse="yes",
         again="must not",
         together="minutes: at most 10; different composers",
+        rubric="tone: 20; scales: 15, at least 7; memory slips: minus 2 each; pass: 25",
         notes="Repeats\nas printed",
     )
     make.RequirementSetFactory(institution=place, instrument=horns, degree="")
@@ -330,7 +331,7 @@ def _recordings(entry, piece):
     pieces = [piece, *make.PieceFactory.create_batch(2, studio=entry.student.studio)]
     pieces[1].work = 'Airs; for "horn" | and piano, op. 2'
     pieces[1].save()
-    make.TakeFactory(
+    take = make.TakeFactory(
         entry=entry,
         rules=rules,
         pieces=pieces,
@@ -345,6 +346,16 @@ def _recordings(entry, piece):
         sent_on=date(2026, 11, 30),
         note="Take 3",
     )
+    make.HearingFactory(
+        entry=entry,
+        kind="recording",
+        heard_by="=Both",
+        take=take,
+        pieces=pieces[:2],
+        points="tone: 15; scales: 6; memory slips: 1",
+        note="'Better",
+    )
+    make.HearingFactory(entry=entry, heard_by="", points="")
 
 
 def _errands(student, drawn):

@@ -8,7 +8,7 @@ from django.utils.html import format_html
 from studio.accounts.access import change_or_404, staff_or_404
 from studio.accounts.pages import undo_tag
 from studio.requirements import contexts, queries
-from studio.requirements.notation import NOTATION_FIELDS, NOTATIONS, understood
+from studio.requirements.notation import NOTATION_FIELDS, NOTATIONS, READ_ALOUD, understood
 from studio.requirements.writing.grid import Grid
 from studio.requirements.writing.saving import save
 
@@ -22,7 +22,7 @@ def requirement_set_write(request, pk):
         messages.success(request, words, extra_tags=undo_tag(request))
         return redirect(row)
     context = {"set": row, "title": contexts.asked_of(row), "grid": grid}
-    context["notations"] = NOTATIONS.values()
+    context["notations"] = [NOTATIONS[name] for name in NOTATION_FIELDS]
     status = 422 if grid.wrong else 200
     return render(request, "requirements/write.html", context, status=status)
 
@@ -31,7 +31,7 @@ def notation(request):
     """How rules are written; for a form, what the program understands of one of its fields."""
     staff_or_404(request.who)
     name = request.GET.get("notation", "")
-    if not request.htmx or name not in NOTATION_FIELDS:
+    if not request.htmx or name not in READ_ALOUD:
         context = {"notations": NOTATIONS.values()}
         return render(request, "requirements/notation.html", context)
     texts = (text for key, text in request.GET.items() if key.rpartition("-")[2] == name)

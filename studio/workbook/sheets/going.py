@@ -5,6 +5,7 @@ from studio.entries.models import (
     Assignment,
     DateWish,
     Entry,
+    Hearing,
     KeyCheck,
     LeadTime,
     LessonCheck,
@@ -301,6 +302,42 @@ TAKES = sheet(
         Column("no names", "names_seen"),
         Column("to be sent", "chosen"),
         Column("sent on", "sent_on"),
+        Column("note", "note"),
+    ),
+)
+
+# The rules of a take may be another set's than those the entry goes by now.
+TAKEN_UNDER = {
+    "requirements of": "institution",
+    "requirements season": "season",
+    "requirements instrument": "instrument",
+    "level": "level",
+    "degree": "degree",
+}
+
+HEARINGS = sheet(
+    "hearings",
+    "The programme of an entry heard in one go: in a mock audition, or on a recording.",
+    Hearing,
+    key=("entry", "kind", "on", "heard_by"),
+    order=(*ENTRY_ORDER, "on", "kind", "heard_by"),
+    items=(
+        *TO_ENTRY,
+        Column("kind", "kind"),
+        Column("date", "on"),
+        Column("who listened", "heard_by"),
+        Many("pieces", "pieces", "pieces", "Each as composer | work | section. Empty: all of it."),
+        Column("points", "points", "By its rubric, else by the studio's marks."),
+        Link(
+            "take",
+            "takes",
+            (*ENTRY, *TAKEN_UNDER, "take round", "take made on", "take file"),
+            required=False,
+            fill={
+                heading: f"entry.requirement_set.{name}" for heading, name in TAKEN_UNDER.items()
+            },
+            help="Which of its takes was listened to, if one was.",
+        ),
         Column("note", "note"),
     ),
 )

@@ -85,6 +85,8 @@ ROUTES = {
     "membership_remove": page(TEACHERS, "assistant_seat"),
     "invitation": page(PUBLIC, "invitation"),
     "history": page(TEACHERS_ANYWHERE),
+    "history_batch": page(TEACHERS, "batch"),
+    "bin": page(TEACHERS_ANYWHERE),
     "undo": act(TEACHERS, "batch"),
     # students
     "students": page(STAFF_ANYWHERE),
@@ -157,6 +159,7 @@ ROUTES = {
     "requirement_edit": page(TEACHERS, "requirement"),
     "requirement_remove": page(TEACHERS, "requirement"),
     # entries
+    "readiness": Route(get=STAFF | OWN, args=_args("student")),
     "lesson": page(STAFF, "student"),
     "checks": page(STAFF, "student"),
     "check_edit": page(STAFF, "check"),
@@ -230,6 +233,7 @@ ROUTES = {
     "trips_sheet": Route(get=STAFF | OWN, args=_args("student")),
     "part_sheet": Route(get=frozenset({"sam", "mia"})),
     "student_part_sheet": Route(get=STAFF, args=_args("student")),
+    "readiness_sheet": Route(get=STAFF | OWN, args=_args("student")),
     "deadlines_sheet": Route(get=STAFF | OWN, args=_args("student")),
     "compare_sheet": Route(get=STAFF, args=_args("student")),
     # the workbook

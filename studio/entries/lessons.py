@@ -6,7 +6,7 @@ from functools import cached_property
 from django.db import transaction
 
 from planner.readiness.words import points
-from studio.entries import words
+from studio.entries import chances, words
 from studio.entries.bridge import asked
 from studio.entries.forms import HeardForm, LessonForm
 from studio.entries.models import LessonCheck
@@ -226,6 +226,16 @@ class Result:
     def readiness(self):
         """ "readiness 71 to 76", or "" while nothing is known."""
         return _change(self.before["now"], self.answer.now, "readiness ")
+
+    @property
+    def chance(self):
+        """How likely all is ready in time, "" where it is not known."""
+        return chances.at(self.season, self.answer)
+
+    @property
+    def range(self):
+        """How sure the day is that it is expected, "" where there is no range."""
+        return chances.in_range(self.answer, self.season.today)
 
     @cached_property
     def drawing(self):

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from functools import cached_property
 
 from planner.readiness.words import day, points
+from studio.entries import chances
 from studio.entries.checklist import Checklist, Progress, progress
 from studio.entries.cues import SOON, under_headings
 from studio.entries.hairpin import Hairpin, hairpin
@@ -156,16 +157,12 @@ class Part:
     @property
     def range(self):
         """How sure the day is, "" where there is no range."""
-        answer, today = self.answer, self.season.today
-        if not answer or not answer.earliest or not answer.ready_on or answer.ready_on <= today:
-            return ""
-        first = day(answer.earliest, today)
-        if answer.latest is None:
-            return (
-                f"From {first} on, four times in five (the 80 % range); how late is not known yet."
-            )
-        last = day(answer.latest, today)
-        return f"Between {first} and {last}, four times in five (the 80 % range): an estimate."
+        return chances.in_range(self.answer, self.season.today) if self.answer else ""
+
+    @property
+    def chance(self):
+        """How likely all is ready in time, "" where it is not known."""
+        return chances.at(self.season, self.answer) if self.answer else ""
 
     @property
     def unknown(self):

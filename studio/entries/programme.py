@@ -6,7 +6,7 @@ from functools import cached_property
 from django.urls import reverse
 
 from planner.deadlines.wording import dated
-from studio.entries import choices, recordings
+from studio.entries import chances, choices, recordings
 from studio.entries.bridge import asked
 from studio.entries.checklist import Checklist, Progress, progress
 from studio.entries.forms import DateForm, ResultForm
@@ -93,6 +93,16 @@ class Programme:
     def drawing(self):
         """The hairpin; nothing where the engine has no answer."""
         return self.answer and draw(self.answer, self.season.today, 640, 76)
+
+    @property
+    def chance(self):
+        """How likely all is ready in time, "" where it is not known."""
+        return chances.at(self.season, self.answer) if self.answer else ""
+
+    @property
+    def range(self):
+        """How sure the day is that it is expected, "" where there is no range."""
+        return chances.in_range(self.answer, self.season.today) if self.answer else ""
 
     # the date
 

@@ -16,6 +16,7 @@ from studio.entries.views import (
     trial_lessons,
 )
 from studio.entries.views.deadlines import deadlines
+from studio.entries.views.readiness import readiness
 
 urlpatterns = [
     # /part/
@@ -28,6 +29,8 @@ urlpatterns = [
     path("tasks/<int:pk>/edit/", entry.task_edit, name="task_edit"),
     path("tasks/<int:pk>/drop/", entry.task_drop, name="task_drop"),
     path("tasks/<int:pk>/remove/", entry.task_remove, name="task_remove"),
+    # /students/<pk>/readiness/
+    path("students/<int:pk>/readiness/", readiness, name="readiness"),
     # /students/<pk>/lesson/, /students/<pk>/checks/, /checks/
     path("students/<int:pk>/lesson/", lesson.lesson, name="lesson"),
     path("students/<int:pk>/checks/", lesson.checks, name="checks"),

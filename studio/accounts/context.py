@@ -26,7 +26,7 @@ NAV = (
         "Studio",
         "studio",
         TEACHERS,
-        "/people/ /history/ /instruments/ /accompanists/ /own-days/ /lead-times/ /feed/",
+        "/people/ /history/ /bin/ /instruments/ /accompanists/ /own-days/ /lead-times/ /feed/",
     ),
 )
 

@@ -50,12 +50,18 @@ class Batch:
     lines: tuple
     more: int
     for_good: bool
+    last: int
 
 
-def recent_batches(who):
-    """Return what was done in the studio lately, newest first. Two queries."""
+def recent_batches(who, before=None):
+    """Return what was done in the studio lately, newest first. Two queries.
+
+    before: the key of a Change; only batches that ended earlier.
+    """
     changes = readable(who, Change).order_by()
     counted = changes.values("batch").annotate(last=Max("pk"), rows=Count("pk"))
+    if before is not None:
+        counted = counted.filter(last__lt=before)
     sizes = {row["batch"]: row["rows"] for row in counted.order_by("-last")[:SHOWN_BATCHES]}
     place = Window(RowNumber(), partition_by="batch", order_by="-pk")
     first = changes.filter(batch__in=sizes).annotate(place=place).filter(place__lte=LINES_A_BATCH)
@@ -69,7 +75,16 @@ def _batch(rows, size):
     lines = tuple(f"{row.label}: {row.get_action_display()}" for row in rows)
     by = str(rows[0].by) if rows[0].by else "The program"
     for_good = any(row.model == "accounts.studio" and row.before is None for row in rows)
-    return Batch(rows[0].batch, rows[0].at, by, lines, size - len(lines), for_good)
+    more = size - len(lines)
+    return Batch(rows[0].batch, rows[0].at, by, lines, more, for_good, rows[0].pk)
+
+
+def batch_or_404(who, batch):
+    """Return the Changes of one batch of the studio, in the order in which they were made."""
+    rows = list(readable(who, Change).filter(batch=batch).select_related("by").order_by("pk"))
+    if not rows:
+        raise Http404(NOT_FOUND)
+    return rows
 
 
 def undoable_or_404(who, batch):

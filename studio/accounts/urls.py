@@ -15,5 +15,7 @@ urlpatterns = [
     path("invitation/<str:secret>/", views.invitation, name="invitation"),
     # /history/
     path("history/", views.history_list, name="history"),
+    path("history/<uuid:batch>/", views.history_batch, name="history_batch"),
+    path("bin/", views.bin, name="bin"),
     path("history/<uuid:batch>/undo/", views.undo, name="undo"),
 ]

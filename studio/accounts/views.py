@@ -1,5 +1,7 @@
 """Signing in by invitation, the people of a studio, its settings and its history."""
 
+import re
+
 from django.contrib import messages
 from django.contrib.auth import login
 from django.contrib.auth.decorators import login_not_required
@@ -9,7 +11,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST
 
 from planner.readiness.prior import PIECES_NEEDED
-from studio.accounts import history, queries
+from studio.accounts import history, queries, versions
 from studio.accounts.access import STAFF, remove_or_404, teacher_or_404
 from studio.accounts.forms import AcceptForm, InvitationForm, StudioSettingsForm
 from studio.accounts.journeys import JourneysForm
@@ -26,7 +28,9 @@ PLACES = (
     ("Workbook", "workbook", "The whole season in and out as a spreadsheet."),
     ("Calendar", "studio_feed", "The studio's dates in any calendar program."),
     ("History", "history", "What was changed, by whom, and the way back."),
+    ("Bin", "bin", "What was removed, and the way back."),
 )
+PAGE = re.compile(r"\d{1,18}")
 BACKEND = "django.contrib.auth.backends.ModelBackend"
 
 
@@ -148,10 +152,29 @@ def _seat(request, invited, user):
 
 
 def history_list(request):
-    """What was changed lately, by whom, and the way back."""
+    """What was changed lately, by whom, and the way back; older things page by page."""
     who = teacher_or_404(request.who)
-    context = {"batches": queries.recent_batches(who), "title": "History"}
+    before = request.GET.get("before", "")
+    batches = queries.recent_batches(who, int(before) if PAGE.fullmatch(before) else None)
+    older = batches[-1].last if len(batches) == queries.SHOWN_BATCHES else None
+    context = {"batches": batches, "older": older, "title": "History"}
     return render(request, "accounts/history.html", context)
+
+
+def history_batch(request, batch):
+    """One batch of changes, each value before and after."""
+    who = teacher_or_404(request.who)
+    rows = queries.batch_or_404(who, batch)
+    shown = versions.versions(rows)
+    context = {"batch": rows[0], "versions": shown, "more": len(rows) - len(shown)}
+    return render(request, "accounts/history_batch.html", context | {"title": "What was changed"})
+
+
+def bin(request):
+    """What was removed and not brought back yet."""
+    who = teacher_or_404(request.who)
+    context = {"binned": versions.binned(who), "title": "Bin"}
+    return render(request, "accounts/bin.html", context)
 
 
 @require_POST

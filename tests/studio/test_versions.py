@@ -39,7 +39,7 @@ def test_a_date_tells_the_names_of_its_instruments(as_teacher, people):
 def test_what_was_removed_lies_in_the_bin_until_it_comes_back(as_teacher, people):
     entry = full_entry(people.sam_student)
     with history.acting(people.ines.user):
-        people.sam_student.delete()
+        Student.objects.get(pk=people.sam_student.pk).delete()
     page = as_teacher.get(reverse("bin")).content.decode()
     assert "<b>Sam Reyes</b>" in page and "1 entry" in page and "removed by Ines Amadi" in page
     batch = Change.objects.filter(action="removed", model="students.student").get().batch

@@ -31,7 +31,7 @@ class Hearing(Recorded):
     pieces = models.ManyToManyField(
         Piece, blank=True, related_name="hearings", help_text="What was played. None: all of it."
     )
-    points = models.CharField(max_length=400, blank=True, validators=[Readable("points")])
+    points = models.CharField(max_length=800, blank=True, validators=[Readable("points")])
     note = models.CharField(max_length=300, blank=True)
     by = models.ForeignKey(
         User, models.SET_NULL, null=True, blank=True, editable=False, related_name="+"

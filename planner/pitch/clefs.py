@@ -40,5 +40,10 @@ def clefs(instrument: Instrument) -> tuple[Clef, ...]:
 
 def ledgers(notes: tuple[Pitch, ...], one: Clef) -> int:
     """Return how many ledger lines the notes need in a clef, counted note by note."""
+    return sum(sum(beyond(note, one)) for note in notes)
+
+
+def beyond(note: Pitch, one: Clef) -> tuple[int, int]:
+    """Return the ledger lines that one note needs below the staff, and above it."""
     low = _LOWEST_LINE[one]
-    return sum(max(low - note.place, note.place - low - 8, 0) // 2 for note in notes)
+    return max(low - note.place, 0) // 2, max(note.place - low - 8, 0) // 2

@@ -18,6 +18,11 @@ def direction(words: str) -> Direction:
     return "up" if up else "down"
 
 
+def one_way(words: str) -> str:
+    """Return the words without those that `direction` reads."""
+    return _DOWN.sub("", _UP.sub("", words))
+
+
 def pattern(words: str, chord: int | None) -> str:
     """Return "thirds" of a scale, "broken" of an arpeggio (`chord`: its notes), or ""."""
     if chord is None:

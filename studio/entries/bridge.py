@@ -13,6 +13,7 @@ from django.utils import timezone
 from planner import deadlines, readiness
 from planner.zones import zone
 from studio.answers import solve
+from studio.entries.hearings import bridge as hearings
 from studio.entries.models import Doer, Entry, LessonCheck, Needs, Task
 from studio.entries.network import (
     Ready,
@@ -281,6 +282,11 @@ class Season:
         """The student's own checks by piece pk, oldest first: shown apart."""
         return self._checks(LessonCheck.Source.STUDENT)
 
+    @cached_property
+    def hearing_checks(self):
+        """planner.readiness.Checks by piece pk: the whole programme heard in one go counts too."""
+        return hearings.checks(self.entries, self.student.studio)
+
     def target(self, piece):
         """The tempo this student works towards: as the latest lesson has it, else the piece's."""
         checks = [c for c in self.teacher_checks.get(piece.pk, ()) if c.on <= self.today]
@@ -319,7 +325,7 @@ def _piece(season, piece):
     return readiness.Piece(
         key=str(piece.pk),
         name=piece.title,
-        checks=tuple(readiness_check(check) for check in checks),
+        checks=(*map(readiness_check, checks), *season.hearing_checks.get(piece.pk, ())),
         from_memory=piece.pk in season.by_heart,
         target=target and float(target),
     )

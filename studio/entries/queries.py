@@ -3,6 +3,7 @@
 from django.db.models import OuterRef, Prefetch, Q
 
 from studio.accounts.access import readable
+from studio.entries.hearings.bridge import with_hearings
 from studio.entries.models import Assignment, Entry, LessonCheck, Task
 from studio.entries.recordings import with_takes
 from studio.entries.trial_lessons import with_lessons
@@ -16,9 +17,10 @@ def season_entries(season):
     """Return the entries of one season (its name, or a query for it) with all that hangs on them.
 
     Five queries: entries, requirements, errata, assignments, tasks. The dates that the entry's
-    instrument can have are in `offered`, the rounds of applications in `rounds`.
+    instrument can have are in `offered`, the rounds of applications in `rounds`, what was heard of
+    its programme in `hearing_rows`.
     """
-    return (
+    entries = (
         Entry.objects.filter(audition__season=season)
         .select_related(
             "audition__institution__part_of",
@@ -39,6 +41,7 @@ def season_entries(season):
         )
         .order_by("chosen_date__on", "audition__institution__name", "pk")
     )
+    return with_hearings(entries)
 
 
 def _open_dates():

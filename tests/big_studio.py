@@ -21,6 +21,7 @@ SLOTS = ("Solo", "Lyrical study", "Technical study", "Excerpts")
 LINES = (("Trumpet", "brass", 10), ("Horn", "brass", 20), ("Viola", "strings", 60))
 ENTRIES_EACH = 4
 WEEKS = 10
+SEASON_WEEKS = 36
 
 
 def build(students, today):
@@ -180,6 +181,47 @@ def _music(studio, players, entries, needs, today):
         for piece in chosen[player.pk]
         for week in range(WEEKS)
     )
+
+
+def add_seasons(owner, today, seasons=2):
+    """Add weekly checks of so many seasons, this one included, to the students of `build`.
+
+    Seven pieces a season, of which auditions ask for four: about 250 checks a student and season.
+    What no audition of today asks for was ready after some 30 weeks. The student logs the four.
+    """
+    pieces = list(Piece.objects.filter(studio=owner.studio).order_by("pk"))
+    rows = []
+    for n, player in enumerate(Student.objects.filter(studio=owner.studio).order_by("pk")):
+        given = pieces[4 * (n % 8) :] + pieces[: 4 * (n % 8)]
+        for piece in given[:4]:
+            rows += _weekly(player, piece, today - timedelta(weeks=SEASON_WEEKS), 26, 1.0)
+            if seasons > 1:
+                rows += _weekly(player, piece, today - timedelta(weeks=SEASON_WEEKS), 36, 1.0, True)
+        for piece in given[4:7]:
+            rows += _weekly(player, piece, today - timedelta(weeks=SEASON_WEEKS), 36, 1.6 + n % 3)
+        for season in range(1, seasons):
+            for piece in given[7 * season : 7 * season + 7]:
+                first = today - timedelta(weeks=52 * season + SEASON_WEEKS)
+                rows += _weekly(player, piece, first, 36, 1.6 + n % 3)
+    LessonCheck.objects.bulk_create(rows, 500)
+
+
+def _weekly(player, piece, first, weeks, pace, own=False):
+    source = LessonCheck.Source
+    return [
+        LessonCheck(
+            student=player,
+            piece=piece,
+            on=first + timedelta(weeks=week),
+            source=source.STUDENT if own else source.TEACHER,
+            tempo=min(45 + round(pace * week) + 3 * (week * (player.pk + piece.pk) % 3), 114),
+            target=112,
+            mark_1=None if own else min(4 + week // 5, 10),
+            mark_2=None if own else min(5 + week // 6, 10),
+            memory="" if own else ("not yet", "partly", "secure")[min(week // 10, 2)],
+        )
+        for week in range(weeks)
+    ]
 
 
 def _days(players, entries, today):

@@ -296,8 +296,16 @@ class Season:
         found = {}
         for check in self.student.checks.all():
             if check.source == source:
+                if piece := self._given.get(check.piece_id):
+                    check.piece = piece
                 found.setdefault(check.piece_id, []).append(check)
         return found
+
+    @cached_property
+    def _given(self):
+        """Every piece that an entry of the season assigns, by pk."""
+        assigned = (each for entry in self.entries for each in entry.assignments.all())
+        return {each.piece_id: each.piece for each in assigned}
 
 
 def readiness_problem(season):

@@ -1,10 +1,11 @@
 """How a student's whole season is read: in a constant number of queries, however many students."""
 
-from django.db.models import OuterRef, Prefetch, Q
+from django.db.models import Exists, OuterRef, Prefetch, Q
 
 from studio.accounts.access import readable
 from studio.entries.hearings.bridge import with_hearings
 from studio.entries.models import Assignment, Entry, LessonCheck, Task
+from studio.entries.practice.rows import with_practice
 from studio.entries.recordings import with_takes
 from studio.entries.trial_lessons import with_lessons
 from studio.gathered import gathered
@@ -55,10 +56,21 @@ def _in_rounds():
     return Deadline.objects.filter(audition=OuterRef("audition")).exclude(round="")
 
 
-def with_seasons(students, entries):
-    """Return `students` with these entries and all checks; wrap in `bridge.Season`.
+def season_checks(entries):
+    """Return the checks of the pieces that `entries` assign to their students, however old."""
+    given = Assignment.objects.filter(
+        entry__in=entries.order_by().values("pk"),
+        entry__student=OuterRef("student"),
+        piece=OuterRef("piece"),
+    )
+    return LessonCheck.objects.filter(Exists(given))
 
-    The studio's own days off are in `off`.
+
+def with_seasons(students, entries, checks=None):
+    """Return `students` with these entries and their checks; wrap in `bridge.Season`.
+
+    checks: those to read, `season_checks` if None. A Season knows their pieces without a join: a
+    studio of some years has tens of thousands of checks. The studio's own days off are in `off`.
     """
     off = StudioDay.objects.filter(studio=OuterRef("studio"), kind=StudioDay.Kind.OFF)
     students = students.annotate(off=gathered(off, "studio", ("first", "last")))
@@ -66,7 +78,7 @@ def with_seasons(students, entries):
         "studio__learned_pace", "instrument", "membership"
     ).prefetch_related(
         Prefetch("entries", entries),
-        Prefetch("checks", LessonCheck.objects.select_related("piece")),
+        Prefetch("checks", season_checks(entries) if checks is None else checks),
     )
 
 
@@ -84,6 +96,13 @@ def whole_season(who):
     return students.prefetch_related("days_away")
 
 
+def scored(who):
+    """Return `whole_season` without the students' own checks, which no overview shows."""
+    entries = season_entries(_season(who))
+    checks = season_checks(entries).filter(source=LessonCheck.Source.TEACHER)
+    return with_seasons(readable(who, Student), entries, checks).prefetch_related("days_away")
+
+
 def parts(who):
     """Return `whole_season` with what a part shows besides: recordings, trial lessons, deadlines.
 
@@ -91,4 +110,5 @@ def parts(who):
     """
     entries = with_takes(season_entries(_season(who)))
     students = with_lessons(with_seasons(readable(who, Student), entries))
+    students = with_practice(students)
     return students.prefetch_related("days_away", "entries__audition__deadlines")

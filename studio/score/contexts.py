@@ -57,7 +57,7 @@ class ScorePage:
     @cached_property
     def seasons(self):
         """The season of every student who was asked for, in score order."""
-        students = queries.find(queries.whole_season(self.who), self.q)
+        students = queries.find(queries.scored(self.who), self.q)
         return [Season(student, self.now) for student in students]
 
     @cached_property

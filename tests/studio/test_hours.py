@@ -9,7 +9,7 @@ import pytest
 from studio.entries import hours
 from studio.entries.bridge import Season
 from studio.entries.models import LessonCheck
-from studio.entries.queries import whole_season
+from studio.entries.plan_queries import planned
 from studio.requirements.models import Piece
 from tests.factories import AssignmentFactory, LessonCheckFactory, PieceFactory
 
@@ -18,7 +18,7 @@ NOW = datetime(2026, 11, 25, 12, tzinfo=ZoneInfo("America/Chicago"))
 
 def left(people):
     """Return the Hours of Sam with all pieces of his studio."""
-    student = whole_season(people.ines).get(pk=people.sam_student.pk)
+    student = planned(people.ines).get(pk=people.sam_student.pk)
     return hours.Hours(Season(student, NOW), list(Piece.objects.filter(studio=people.studio)))
 
 

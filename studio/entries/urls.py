@@ -6,6 +6,7 @@ from studio.entries.views import (
     applications,
     compare,
     dates,
+    drill,
     entry,
     lead_times,
     lesson,
@@ -39,6 +40,10 @@ urlpatterns = [
     # /students/<pk>/music/, /repertoire/instruments/<pk>/
     path("students/<int:pk>/music/", compare.compare, name="compare"),
     path("repertoire/instruments/<int:pk>/", compare.compare_instrument, name="compare_instrument"),
+    # /students/<pk>/drill/, /students/<pk>/sight-reading/
+    path("students/<int:pk>/drill/", drill.drill, name="drill"),
+    path("students/<int:pk>/drill/tempo/", drill.drill_tempo, name="drill_tempo"),
+    path("students/<int:pk>/sight-reading/", drill.sight_reading, name="sight_reading"),
     # /students/<pk>/plan/
     path("students/<int:pk>/plan/", plan.plan, name="plan"),
     path("students/<int:pk>/plan/wish/", plan.plan_wish, name="plan_wish"),

@@ -88,6 +88,16 @@ class Key:
     asked_by: tuple[tuple[Demand, pitch.Scale], ...]
 
     @property
+    def tonic(self):
+        """Its tonic as a KeyCheck has it: "Bb"."""
+        return self.scale.tonic.replace("♭", "b").replace("♯", "#")
+
+    @property
+    def code(self):
+        """How it stands in addresses: "harmonic minor:Bb"."""
+        return f"{self.sort}:{self.tonic}"
+
+    @property
     def place(self):
         """What is the same for keys that sound alike: their sort and semitones above C."""
         return place(self.sort, self.scale.tonic)
@@ -116,14 +126,17 @@ class Asked:
         return [each for each in self.season.live_entries if not each.on or each.on >= today]
 
     @cached_property
+    def rows(self):
+        """(entry, requirement) of all that they ask."""
+        return [(e, line.requirement) for e in self.entries for line in asked(e)[0]]
+
+    @cached_property
     def demands(self):
         """A Demand for each wording, with those that cannot be written down for the instrument."""
         found = {}
-        for entry in self.entries:
-            for line in asked(entry)[0]:
-                row = line.requirement
-                if row.kind == Kind.SCALES or row.scales:
-                    found.setdefault(_alike(entry, row), []).append((entry, row))
+        for entry, row in self.rows:
+            if row.kind == Kind.SCALES or row.scales:
+                found.setdefault(_alike(entry, row), []).append((entry, row))
         return [self._demand(rows) for rows in found.values()]
 
     @property
@@ -153,11 +166,12 @@ class Asked:
 
     def _demand(self, rows):
         entry, row = rows[0]
-        who = listed(list(dict.fromkeys(self._who(*each) for each in rows)))
+        who = listed(list(dict.fromkeys(self.who(*each) for each in rows)))
         problem, trouble = self._problem(entry, row)
         return Demand(who, tuple(rows), row.scales, problem, trouble)
 
-    def _who(self, entry, row):
+    def who(self, entry, row):
+        """Return which audition asks for a requirement, with its round unless that is live."""
         name = self._names[entry.pk]
         live = row.round == row.Round.LIVE
         return name if live else f"{name} ({row.get_round_display().lower()})"
@@ -182,8 +196,7 @@ class Asked:
     @cached_property
     def _any_minor(self):
         """The form of the minor where any will do: one that is learned anyhow, else the usual."""
-        texts = (line.requirement.scales for e in self.entries for line in asked(e)[0])
-        learned = {one.sort for text in texts for one in _read(text).keys}
+        learned = {one.sort for _, row in self.rows for one in _read(row.scales).keys}
         return next((form for form in MINORS if form in learned), USUAL_MINOR).value
 
 

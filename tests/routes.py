@@ -209,6 +209,10 @@ ROUTES = {
     "take_edit": page(STAFF, "take"),
     "take_remove": page(TEACHERS, "take"),
     "results": page(STAFF_ANYWHERE),
+    "practice": Route(get=STAFF | OWN, args=_args("student")),
+    "practice_log": act(STAFF | OWN, "student"),
+    "practice_day": act(STAFF | OWN, "student"),
+    "practice_settings": page(TEACHERS_ANYWHERE),
     # the part
     "part": Route(get=EVERY_SEAT),
     "student": Route(get=STAFF, args=_args("student")),

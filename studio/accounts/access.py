@@ -232,6 +232,21 @@ def add_or_404(who, model):
         raise Http404(NOT_FOUND)
 
 
+def may_add_for(who, model, student):
+    """Whether `who` may add rows of `model` about `student`: staff, or a student about themselves.
+
+    The student may where such rows are theirs to change.
+    """
+    own = who is not None and who.role == Role.STUDENT and student.membership_id == who.pk
+    return may_add(who, model) or (own and reach(model).own_change is not None)
+
+
+def add_for_or_404(who, model, student):
+    """Refuse, as not found, whoever may add no rows of `model` about `student`."""
+    if not may_add_for(who, model, student):
+        raise Http404(NOT_FOUND)
+
+
 def staff_or_404(who):
     """Refuse, as not found, whoever is not staff of a studio; return the seat."""
     if who is None or who.role not in STAFF:

@@ -25,6 +25,7 @@ PLACES = (
     ("Own days", "own_days", "Concerts, days off, days on which somebody is away."),
     ("Lead times", "lead_times", "Which tasks a deadline brings, and how long before."),
     ("Journeys", "journey_settings", "What audition dates are weighed by."),
+    ("Practice", "practice_settings", "How the minutes of each day are planned."),
     ("Workbook", "workbook", "The whole season in and out as a spreadsheet."),
     ("Calendar", "studio_feed", "The studio's dates in any calendar program."),
     ("History", "history", "What was changed, by whom, and the way back."),

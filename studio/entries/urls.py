@@ -12,6 +12,7 @@ from studio.entries.views import (
     lesson,
     part,
     plan,
+    practice,
     recordings,
     results,
     trial_lessons,
@@ -37,6 +38,11 @@ urlpatterns = [
     path("students/<int:pk>/checks/", lesson.checks, name="checks"),
     path("checks/<int:pk>/edit/", lesson.check_edit, name="check_edit"),
     path("checks/<int:pk>/remove/", lesson.check_remove, name="check_remove"),
+    # /students/<pk>/practice/, /practice/
+    path("students/<int:pk>/practice/", practice.practice, name="practice"),
+    path("students/<int:pk>/practice/log/", practice.practice_log, name="practice_log"),
+    path("students/<int:pk>/practice/day/", practice.practice_day, name="practice_day"),
+    path("practice/settings/", practice.practice_settings, name="practice_settings"),
     # /students/<pk>/music/, /repertoire/instruments/<pk>/
     path("students/<int:pk>/music/", compare.compare, name="compare"),
     path("repertoire/instruments/<int:pk>/", compare.compare_instrument, name="compare_instrument"),

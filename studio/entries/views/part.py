@@ -15,6 +15,7 @@ from studio.entries.logs import LogForm
 from studio.entries.models import Task
 from studio.entries.parts import Part
 from studio.entries.queries import parts
+from studio.entries.views.practice import today_for
 from studio.students.queries import with_recommenders
 
 
@@ -31,7 +32,8 @@ def student(request, pk):
     """One student's part as staff see it, with the ways to work on it."""
     who = staff_or_404(request.who)
     season = Season(get_object_or_404(with_recommenders(parts(who)), pk=pk))
-    return render(request, "entries/part.html", _context(Part(season, staff=True)))
+    context = _context(request, Part(season, staff=True))
+    return render(request, "entries/part.html", context)
 
 
 def _own_season(request):
@@ -45,16 +47,17 @@ def _own_page(request, season, wrong=None):
     forms = {piece.pk: LogForm(None, season=season, piece=piece) for piece in season.pieces}
     if wrong:
         forms[wrong.instance.piece_id] = wrong
-    context = _context(Part(season), forms)
+    context = _context(request, Part(season), forms)
     return render(request, "entries/part.html", context, status=422 if wrong else 200)
 
 
-def _context(shown, forms=()):
+def _context(request, shown, forms=()):
     """Return what the template needs: the part, and beside each piece its form, if any."""
     forms = dict(forms)
     return {
         "part": shown,
         "music": [(line, forms.get(line.piece.pk)) for line in shown.music],
+        "today": shown.ahead and today_for(request.who, shown.season),
         "here": shown.student.get_absolute_url() if shown.staff else reverse("part"),
     }
 

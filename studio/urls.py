@@ -16,4 +16,5 @@ urlpatterns = [
     path("", include("studio.feeds.urls")),
     path("", include("studio.workbook.urls")),
     path("", include("studio.reminders.urls")),
+    path("", include("studio.running.urls")),
 ]

@@ -19,7 +19,7 @@ def accept(dating, entry=""):
     turns = [turn for turn in dating.turns if turn.changes and entry in {"", str(turn.entry.pk)}]
     with transaction.atomic():
         keys = [turn.entry.pk for turn in turns]
-        free = Entry.objects.select_for_update().filter(pk__in=keys)
+        free = Entry.objects.select_for_update().filter(pk__in=keys).order_by("pk")
         free = set(free.exclude(date_state=State.CONFIRMED).values_list("pk", flat=True))
         taken = [_taken(turn) for turn in turns if turn.entry.pk in free]
         bulk_update(taken, ["chosen_date", "date_state"])

@@ -253,6 +253,8 @@ ROUTES = {
     # the weekly e-mail: whoever has its address may stop it
     "mail": page(TEACHERS_ANYWHERE | {"sam", "mia"}),
     "mail_stop": Route(get=PUBLIC, post=PUBLIC, args=_args("mail_token")),
+    # whoever runs the site, and their proxy, may ask how it is
+    "health": Route(get=PUBLIC),
     # feeds: whoever knows the address of a calendar may read it
     "student_feed": Route(get=PUBLIC, args=_args("student_token")),
     "studio_feed_calendar": Route(get=PUBLIC, args=_args("studio_token")),

@@ -40,6 +40,23 @@ def people(db):
 
 
 @pytest.fixture
+def company(people):
+    """People, with Gil, Sam's guardian, and Paz, who plays the piano; and the rows they sit for."""
+    from tests.factories import AccompanistFactory, GuardianFactory, seat
+
+    studio = people.studio
+    people.gil = seat(studio, Role.GUARDIAN, name="Gil Reyes")
+    people.paz = seat(studio, Role.ACCOMPANIST, name="Paz Ito")
+    people.gil_guardian = GuardianFactory(
+        studio=studio, name="Gil Reyes", membership=people.gil, students=[people.sam_student]
+    )
+    people.paz_accompanist = AccompanistFactory(
+        studio=studio, name="Paz Ito", membership=people.paz
+    )
+    return people
+
+
+@pytest.fixture
 def as_teacher(client, people):
     """A client signed in as Ines, the owner."""
     client.force_login(people.ines.user)

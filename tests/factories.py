@@ -34,6 +34,7 @@ from studio.requirements.models import (
 from studio.students.models import (
     Accompanist,
     DayAway,
+    Guardian,
     Instrument,
     Recommender,
     Student,
@@ -112,6 +113,20 @@ class AccompanistFactory(DjangoModelFactory):
 
     studio = factory.SubFactory(StudioFactory)
     name = factory.Sequence(lambda n: f"Pianist {n}")
+
+
+class GuardianFactory(DjangoModelFactory):
+    class Meta:
+        model = Guardian
+        skip_postgeneration_save = True
+
+    studio = factory.SubFactory(StudioFactory)
+    name = factory.Sequence(lambda n: f"Parent {n}")
+
+    @factory.post_generation
+    def students(self, create, extracted, **_):
+        if create and extracted:
+            self.students.set(extracted)
 
 
 class StudioDayFactory(DjangoModelFactory):

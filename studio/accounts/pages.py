@@ -97,14 +97,16 @@ def next_url(request, default):
     return wanted if wanted.startswith("/") and safe else default
 
 
-def form_page(request, form_class, instance, *, title, back, then=None, **words):
+def form_page(request, form_class, instance, *, title, back, then=None, initial=None, **words):
     """Show a form for `instance`, save what is posted and go on to `back` (a URL).
 
     then: a function of the saved row, for going on to a page of its own instead.
+    initial: what stands in the empty form.
     words: the rest of the page: `submit_label`, `intro`, `over` (a line above the title),
-        `remove_url`, and `again`: after adding, offer the same form empty for the next one.
+        `remove_url`, `invite` (url, label) to let somebody sign in, and `again`: after adding,
+        offer the same form empty for the next one.
     """
-    form = form_class(request.POST or None, instance=instance, who=request.who)
+    form = form_class(request.POST or None, instance=instance, who=request.who, initial=initial)
     if request.method == "POST" and form.is_valid():
         saved = form.save()
         messages.success(request, f"{capfirst(str(saved))}: saved.", extra_tags=undo_tag(request))

@@ -31,6 +31,7 @@ PLACES = (
     ("History", "history", "What was changed, by whom, and the way back."),
     ("Bin", "bin", "What was removed, and the way back."),
 )
+FIRST = {Role.ACCOMPANIST: "accompanying"}
 PAGE = re.compile(r"\d{1,18}")
 BACKEND = "django.contrib.auth.backends.ModelBackend"
 
@@ -39,7 +40,7 @@ def home(request):
     """Send everybody to their first page."""
     if request.who is None:
         return render(request, "accounts/no_studio.html", {"title": "No studio yet"})
-    return redirect("score" if request.who.role in STAFF else "part")
+    return redirect("score" if request.who.role in STAFF else FIRST.get(request.who.role, "part"))
 
 
 def studio(request):

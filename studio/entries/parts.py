@@ -94,15 +94,22 @@ class Music:
 
 
 class Part:
-    """A part for its student, or (staff) the same for those who teach them."""
+    """A part for its student, or the same for those who teach them, or for their guardian."""
 
     care = CARE
     whose = WHOSE
 
-    def __init__(self, season, staff=False):
+    def __init__(self, season, staff=False, guardian=False, may_tick=True):
         self.season = season
         self.student = season.student
         self.staff = staff
+        self.guardian = guardian
+        self.reads_only = not may_tick
+
+    @property
+    def is_own(self):
+        """Whether its student reads it."""
+        return not self.staff and not self.guardian
 
     @property
     def title(self):
@@ -288,12 +295,6 @@ class Part:
     def away(self):
         """Days away that are not over."""
         return [each for each in self.student.days_away.all() if each.last >= self.season.today]
-
-    @property
-    def seat_taken(self):
-        """Whether the student signs in already."""
-        seat = self.student.membership
-        return bool(seat and seat.user_id)
 
 
 def draw(answer, today, width, height):

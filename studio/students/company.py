@@ -1,4 +1,4 @@
-"""Who and what students are surrounded by: accompanists, the studio's own days, recommenders."""
+"""Who and what students are surrounded by: accompanists, own days, recommenders, guardians."""
 
 from django.shortcuts import render
 from django.urls import reverse
@@ -13,8 +13,13 @@ from studio.accounts.access import (
 from studio.accounts.pages import form_page, remove_page
 from studio.students import company_contexts as contexts
 from studio.students import queries
-from studio.students.company_forms import AccompanistForm, RecommenderForm, StudioDayForm
-from studio.students.models import Accompanist, Recommender, Student, StudioDay
+from studio.students.company_forms import (
+    AccompanistForm,
+    GuardianForm,
+    RecommenderForm,
+    StudioDayForm,
+)
+from studio.students.models import Accompanist, Guardian, Recommender, Student, StudioDay
 
 
 def accompanists(request):
@@ -54,13 +59,14 @@ def accompanist_add(request):
 
 def accompanist_edit(request, pk):
     """Change what is known of an accompanist."""
-    row = change_or_404(request.who, Accompanist, pk=pk)
+    row = change_or_404(request.who, Accompanist.objects.select_related("membership"), pk=pk)
     return form_page(
         request,
         AccompanistForm,
         row,
         title=row.name,
         back=reverse("accompanists"),
+        invite=_invitation(row, "accompanist_invite"),
         remove_url=reverse("accompanist_remove", args=[pk]),
     )
 
@@ -156,3 +162,49 @@ def recommender_remove(request, pk):
     """Remove a recommender; the tasks of their letters stay."""
     row = remove_or_404(request.who, Recommender.objects.select_related("student"), pk=pk)
     return remove_page(request, row, back=row.student.get_absolute_url())
+
+
+def guardian_add(request, pk):
+    """Write down a parent or guardian of a student."""
+    student = change_or_404(request.who, Student, pk=pk)
+    return form_page(
+        request,
+        GuardianForm,
+        Guardian(studio=request.who.studio),
+        title="Add a parent or guardian",
+        over=student.name,
+        intro="They read the parts of the students ticked here, and nothing else, once they are "
+        "invited. For a second child, open them and tick that child too.",
+        back=student.get_absolute_url(),
+        then=lambda row: reverse("guardian_edit", args=[row.pk]),
+        initial={"students": [student.pk]},
+    )
+
+
+def guardian_edit(request, pk):
+    """Change what is known of a guardian, and whose part they read."""
+    rows = Guardian.objects.select_related("membership").prefetch_related("students")
+    row = change_or_404(request.who, rows, pk=pk)
+    first = row.students.first()
+    return form_page(
+        request,
+        GuardianForm,
+        row,
+        title=row.name,
+        over="Parent or guardian",
+        back=first.get_absolute_url() if first else reverse("students"),
+        invite=_invitation(row, "guardian_invite"),
+        remove_url=reverse("guardian_remove", args=[pk]),
+    )
+
+
+def guardian_remove(request, pk):
+    """Remove a guardian with their sign-in; their children stay."""
+    row = remove_or_404(request.who, Guardian, pk=pk)
+    return remove_page(request, row, back=reverse("students"))
+
+
+def _invitation(person, route):
+    """Return what the form's page says of signing in: the address that invites, or that they do."""
+    url = "" if person.signs_in else reverse(route, args=[person.pk])
+    return {"url": url, "label": f"Invite {person.called} to sign in"}

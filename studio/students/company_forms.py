@@ -1,9 +1,9 @@
-"""Forms of accompanists, the studio's own days, and recommenders."""
+"""Forms of accompanists, the studio's own days, recommenders and guardians."""
 
 from django import forms
 
 from studio.accounts.forms import StudioForm
-from studio.students.models import Accompanist, Recommender, StudioDay
+from studio.students.models import Accompanist, Guardian, Recommender, StudioDay
 
 
 class AccompanistForm(StudioForm):
@@ -73,3 +73,17 @@ class RecommenderForm(StudioForm):
     class Meta:
         model = Recommender
         fields = ["name", "role", "is_ours", "email"]
+
+
+class GuardianForm(StudioForm):
+    """A parent or guardian, and whose parts they read."""
+
+    owner = "studio"
+    taken = ("name", "Somebody of this name is there already: open them and tick this student too.")
+    lines = (("email", "phone"),)
+
+    class Meta:
+        model = Guardian
+        fields = ["name", "email", "phone", "students", "ticks"]
+        widgets = {"students": forms.CheckboxSelectMultiple}
+        labels = {"students": "Whose part they read"}

@@ -61,13 +61,40 @@ class Instrument(Recorded):
         return self.name
 
 
-class Student(Recorded):
-    """A young musician of the studio."""
+class Seated(Recorded):
+    """Somebody who can be given a seat, and who takes it along when they go."""
 
-    studio = models.ForeignKey(Studio, models.CASCADE, related_name="students")
     membership = models.OneToOneField(
         Membership, models.SET_NULL, null=True, blank=True, editable=False
     )
+
+    class Meta:
+        abstract = True
+
+    def delete(self, *args, **kwargs):
+        """Remove them with their seat: nobody signs in to what is not theirs any more."""
+        seat = self.membership
+        with transaction.atomic():
+            done = super().delete(*args, **kwargs)
+            if seat is not None:
+                seat.delete()
+        return done
+
+    @property
+    def called(self):
+        """The name they go by."""
+        return getattr(self, "known_as", "") or self.name.split()[0]
+
+    @property
+    def signs_in(self):
+        """Whether somebody sits in their seat. Costs no query where the seat is loaded."""
+        return bool(self.membership and self.membership.user_id)
+
+
+class Student(Seated):
+    """A young musician of the studio."""
+
+    studio = models.ForeignKey(Studio, models.CASCADE, related_name="students")
     name = models.CharField(max_length=120)
     known_as = models.CharField(
         "goes by", max_length=60, blank=True, help_text="The name to use on their part."
@@ -115,20 +142,6 @@ class Student(Recorded):
         """Their page."""
         return reverse("student", args=[self.pk])
 
-    def delete(self, *args, **kwargs):
-        """Remove the student with their seat: nobody signs in to a part that is gone."""
-        seat = self.membership
-        with transaction.atomic():
-            done = super().delete(*args, **kwargs)
-            if seat is not None:
-                seat.delete()
-        return done
-
-    @property
-    def called(self):
-        """The name they go by."""
-        return self.known_as or self.name.split()[0]
-
     @property
     def home_zone(self):
         """Their time zone's name. Costs no query where the studio is loaded."""
@@ -173,13 +186,10 @@ class DayAway(Recorded):
             raise ValidationError({"last": "The last day is before the first."})
 
 
-class Accompanist(Recorded):
+class Accompanist(Seated):
     """Somebody at the piano, who plays for several students."""
 
     studio = models.ForeignKey(Studio, models.CASCADE, related_name="accompanists")
-    membership = models.OneToOneField(
-        Membership, models.SET_NULL, null=True, blank=True, editable=False
-    )
     name = models.CharField(max_length=120)
     email = models.EmailField("e-mail", blank=True)
     phone = models.CharField(max_length=40, blank=True)
@@ -199,13 +209,10 @@ class Accompanist(Recorded):
         return self.name
 
 
-class Guardian(Recorded):
+class Guardian(Seated):
     """A parent or guardian: reads their children's parts, and ticks there what they may."""
 
     studio = models.ForeignKey(Studio, models.CASCADE, related_name="guardians")
-    membership = models.OneToOneField(
-        Membership, models.SET_NULL, null=True, blank=True, editable=False
-    )
     name = models.CharField(max_length=120)
     email = models.EmailField("e-mail", blank=True)
     phone = models.CharField(max_length=40, blank=True)

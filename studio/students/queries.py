@@ -1,10 +1,17 @@
 """How students, their company and instruments are read, beginning with who is asking."""
 
-from django.db.models import Count, Min, OuterRef, Q
+from django.db.models import Count, F, Min, OuterRef, Q
 
 from studio.accounts.access import readable
 from studio.gathered import gathered
-from studio.students.models import Accompanist, Instrument, Recommender, Student, StudioDay
+from studio.students.models import (
+    Accompanist,
+    Guardian,
+    Instrument,
+    Recommender,
+    Student,
+    StudioDay,
+)
 
 
 def roster(who, today):
@@ -50,11 +57,17 @@ def last_position(who):
     return last.first() or 0
 
 
-def with_recommenders(students):
-    """Return `students` with `letters_by`: who writes for each, as dicts in no order, or None."""
-    rows = Recommender.objects.filter(student=OuterRef("pk"))
+def with_company(students):
+    """Return `students` with `letters_by`, who writes for each, and `looked_after_by`, guardians.
+
+    Both are dicts in no order, or None.
+    """
+    writers = Recommender.objects.filter(student=OuterRef("pk"))
+    guardians = Guardian.students.through.objects.filter(student=OuterRef("pk"))
+    of_guardian = {name: F(f"guardian__{name}") for name in ("name", "email", "phone", "ticks")}
     return students.annotate(
-        letters_by=gathered(rows, "student", ("id", "name", "role", "is_ours"))
+        letters_by=gathered(writers, "student", ("id", "name", "role", "is_ours")),
+        looked_after_by=gathered(guardians, "student", (), id=F("guardian_id"), **of_guardian),
     )
 
 

@@ -1,9 +1,8 @@
-"""The students of a studio, their days away, their invitations; and its instruments."""
+"""The students of a studio and their days away; and its instruments."""
 
 from django.contrib import messages
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST
 
 from studio.accounts.access import (
@@ -14,7 +13,7 @@ from studio.accounts.access import (
     staff_or_404,
 )
 from studio.accounts.pages import form_page, grouped, orders, remove_page, undo_tag
-from studio.students import contexts, invitations, queries
+from studio.students import contexts, queries
 from studio.students.forms import DayAwayForm, InstrumentForm, StudentForm
 from studio.students.models import DayAway, Instrument, Student
 from studio.students.usual import add_usual_instruments
@@ -83,19 +82,6 @@ def student_remove(request, pk):
     """Remove a student with everything that is only theirs."""
     student = remove_or_404(request.who, Student, pk=pk)
     return remove_page(request, student, back=reverse("students"))
-
-
-@require_POST
-@never_cache
-def student_invite(request, pk):
-    """Give a student a seat, and show its one-time link once."""
-    student = change_or_404(request.who, Student.objects.select_related("membership"), pk=pk)
-    if problem := invitations.problem(student):
-        messages.error(request, problem)
-        back = f"{reverse('student_edit', args=[pk])}#id_email"
-        return redirect(student if student.email else back)
-    context = invitations.invite(student, request)
-    return render(request, "students/student_invite.html", context)
 
 
 def away_add(request, pk):

@@ -103,6 +103,14 @@ def rich_studio():
     sam.also_plays.add(horns, studio.instruments.get(name="Trumpet"))
     mia = make.StudentFactory(studio=studio, name="Mia Ökáfor-Đặng", instrument=horns)
     make.DayAwayFactory(student=sam, kind="exam")
+    make.GuardianFactory(
+        studio=studio,
+        name="P. Reyes",
+        email="p@home.example",
+        phone="+1 555 0142",
+        ticks=True,
+        students=[sam, mia],
+    )
     pianist = _people(studio, sam, mia)
     entry = make.full_entry(sam)
     place, audition = entry.audition.institution, entry.audition

@@ -7,7 +7,8 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 from django_htmx.http import trigger_client_event
 
-from studio.accounts.access import NOT_FOUND, STAFF, staff_or_404, tickable
+from studio.accounts.access import NOT_FOUND, STAFF, readable, staff_or_404, tickable
+from studio.accounts.models import Role
 from studio.accounts.pages import next_url, undo_tag
 from studio.entries.bridge import Season
 from studio.entries.choices import with_entry
@@ -16,28 +17,49 @@ from studio.entries.models import Task
 from studio.entries.parts import Part
 from studio.entries.queries import parts
 from studio.entries.views.practice import today_for
-from studio.students.queries import with_recommenders
+from studio.students.models import Student
+from studio.students.queries import with_company
 
 
 @require_safe
 def part(request):
-    """The asker's own part; staff go to the score."""
-    if request.who and request.who.role in STAFF:
+    """The asker's own part, or their children's; staff go to the score."""
+    who = request.who
+    if who and who.role in STAFF:
         return redirect("score")
+    if who and who.role == Role.GUARDIAN:
+        return _children(request)
     return _own_page(request, _own_season(request))
+
+
+def _children(request):
+    """Lead a guardian to the part of their child, or let them choose between several."""
+    children = list(readable(request.who, Student).select_related("instrument"))
+    if len(children) == 1:
+        return redirect(children[0])
+    return render(request, "entries/children.html", {"children": children})
 
 
 @require_safe
 def student(request, pk):
-    """One student's part as staff see it, with the ways to work on it."""
+    """One student's part for staff, with the ways to work on it, or as a guardian reads it."""
+    if request.who and request.who.role == Role.GUARDIAN:
+        return _child_page(request, pk)
     who = staff_or_404(request.who)
-    season = Season(get_object_or_404(with_recommenders(parts(who)), pk=pk))
+    season = Season(get_object_or_404(with_company(parts(who)), pk=pk))
     context = _context(request, Part(season, staff=True))
     return render(request, "entries/part.html", context)
 
 
+def _child_page(request, pk):
+    season = Season(get_object_or_404(parts(request.who), pk=pk))
+    may_tick = tickable(request.who).filter(entry__student=pk).exists()
+    context = _context(request, Part(season, guardian=True, may_tick=may_tick))
+    return render(request, "entries/part.html", context)
+
+
 def _own_season(request):
-    if request.who is None or request.who.role in STAFF:
+    if request.who is None or request.who.role != Role.STUDENT:
         raise Http404(NOT_FOUND)
     return Season(get_object_or_404(parts(request.who), membership=request.who))
 
@@ -58,7 +80,7 @@ def _context(request, shown, forms=()):
         "part": shown,
         "music": [(line, forms.get(line.piece.pk)) for line in shown.music],
         "today": shown.ahead and today_for(request.who, shown.season),
-        "here": shown.student.get_absolute_url() if shown.staff else reverse("part"),
+        "here": reverse("part") if shown.is_own else shown.student.get_absolute_url(),
     }
 
 

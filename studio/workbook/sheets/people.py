@@ -3,6 +3,7 @@
 from studio.students.models import (
     Accompanist,
     DayAway,
+    Guardian,
     Instrument,
     Recommender,
     Student,
@@ -101,6 +102,20 @@ ACCOMPANISTS = sheet(
         Column("phone", "phone"),
         Column("players a day", "most"),
         Column("notes", "notes"),
+    ),
+)
+
+GUARDIANS = sheet(
+    "guardians",
+    "Parents and guardians, and whose parts they read once they are invited.",
+    Guardian,
+    key=("name",),
+    items=(
+        Column("guardian", "name"),
+        Column("e-mail", "email"),
+        Column("phone", "phone"),
+        Many("students", "students", "students"),
+        Column("may tick", "ticks", "Yes: what the student has to do, they may tick."),
     ),
 )
 

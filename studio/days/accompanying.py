@@ -1,0 +1,77 @@
+"""What an accompanist sees: the days on which they play, and what; nothing else of a student."""
+
+from dataclasses import dataclass
+
+from django.http import Http404
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from studio.accounts.access import NOT_FOUND, accompanied
+from studio.accounts.models import Role
+from studio.accounts.words import long_date
+from studio.days import queries
+from studio.entries.checklist import clock
+from studio.entries.models import Entry
+
+
+@dataclass(frozen=True)
+class Playing:
+    """One audition at the piano. facts: (label, words) of what is known of the day."""
+
+    date: str
+    place: str
+    student: str
+    instrument: str
+    state: str
+    facts: tuple
+    pieces: tuple
+
+
+@require_safe
+def accompanying(request):
+    """The auditions ahead that the asker plays for, by date; those without a date last."""
+    if request.who is None or request.who.role != Role.ACCOMPANIST:
+        raise Http404(NOT_FOUND)
+    season = request.who.studio.season
+    live = {"audition__season": season, "result__in": queries.LIVE}
+    mine = accompanied(request.who).filter(**live).values("pk")
+    rows = [entry for entry in queries.day_entries().filter(pk__in=mine) if _is_ahead(entry)]
+    rows.sort(key=lambda entry: (entry.on is None, entry.on))
+    context = {"title": "At the piano", "playing": [playing(row) for row in rows]}
+    return render(request, "days/accompanying.html", context)
+
+
+def _is_ahead(entry):
+    return entry.on is None or entry.on >= entry.student.studio.today
+
+
+def playing(entry):
+    """Return what an accompanist is told of an entry."""
+    day, place = getattr(entry, "day", None), entry.audition.institution
+    facts = [("Audition at", day and day.call and f"{clock(day.call)}, time of the place")]
+    facts += [(name, day and getattr(day, key)) for name, key in ROOMS]
+    pieces = dict.fromkeys(each.piece for each in entry.assignments.all())
+    return Playing(
+        date=long_date(entry.on) if entry.on else "No date yet",
+        place=place.name,
+        student=entry.student.called,
+        instrument=entry.instrument.name,
+        state="" if entry.date_state == Entry.DateState.CONFIRMED else DATE_STATES[bool(entry.on)],
+        facts=tuple((name, words) for name, words in facts if words),
+        pieces=tuple(_piece(piece) for piece in pieces),
+    )
+
+
+ROOMS = (
+    ("Check-in", "check_in_place"),
+    ("Warm-up room", "warm_up_room"),
+    ("Audition room", "audition_room"),
+    ("Panel", "panel"),
+)
+DATE_STATES = {True: "not confirmed yet: book nothing", False: ""}
+
+
+def _piece(piece):
+    tempo = piece.target_tempo and f"{piece.beat or 'beat'} = {piece.target_tempo}"
+    minutes = piece.minutes and f"{piece.minutes:g} min"
+    return str(piece), ", ".join(filter(None, (piece.edition, tempo, minutes)))

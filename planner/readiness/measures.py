@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
+from math import fsum
 from operator import attrgetter
 
 from . import words
@@ -59,13 +60,20 @@ def readings(piece: Piece, checks: Sequence[Check], settings: Settings) -> list[
 
 
 def _one_day(checks: list[Check]) -> tuple[float | None, ...]:
-    """Tempo, target, marks, memory: the best clean tempo, all marks, the least secure memory."""
-    marks = [mark for check in checks for mark in check.marks]
+    """Tempo, target, marks, memory: the best clean tempo, the least secure memory.
+
+    Marks are the mean of what each hearing gave, however many marks that were: a panel's dozen
+    does not outvote the lesson's four.
+    """
+    tempos = [check.tempo for check in checks if check.tempo is not None]
+    targets = [check.target for check in checks if check.target is not None]
+    heard = [fsum(check.marks) / len(check.marks) for check in checks if check.marks]
+    memory = [check.memory for check in checks if check.memory is not None]
     return (
-        max((check.tempo for check in checks if check.tempo is not None), default=None),
-        max((check.target for check in checks if check.target is not None), default=None),
-        sum(marks) / len(marks) if marks else None,
-        min((check.memory for check in checks if check.memory is not None), default=None),
+        max(tempos, default=None),
+        max(targets, default=None),
+        fsum(heard) / len(heard) if heard else None,
+        min(memory, default=None),
     )
 
 
@@ -86,6 +94,9 @@ def evened(found: Sequence[Reading]) -> list[Shares]:
     Asking for memory for the first time must not look like a setback on the line: how it stood
     before isn't known, so no gain or loss is read into it.
     """
+    begun, ended = ([share is None for share in found[end].shares] for end in (0, -1))
+    if begun == ended:
+        return [reading.shares for reading in found]
     columns = zip(*(reading.shares for reading in found), strict=True)
     first = [next((share for share in column if share is not None), None) for column in columns]
     return [

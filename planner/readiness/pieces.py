@@ -4,7 +4,7 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from operator import itemgetter
+from math import inf
 
 from . import measures
 from .band import Band, band
@@ -30,7 +30,7 @@ class Heard:
     def at(self, on: date, settings: Settings) -> float | None:
         """What `now` was (or, with no check since, will be) on that day; None before any check."""
         history = self.answer.history
-        index = bisect_right(history, on, key=itemgetter(0))
+        index = bisect_right(history, (on, inf))
         if index == 0:
             return None
         last, value = history[index - 1]
@@ -167,7 +167,8 @@ def _band(answer: PieceReadiness, state: _State, pace: Pace | None, problem: Pro
         for audition in problem.auditions
         if audition.on and any(answer.key in slot.pieces for slot in audition.slots)
     ]
-    return band(pace, max([problem.today, *asking]), problem.settings)
+    days = answer.ready_on, answer.latest
+    return band(pace, days, max([problem.today, *asking]), problem.settings)
 
 
 def _sentence(state: _State, known: str, limit_sentence: str, end: str) -> str:

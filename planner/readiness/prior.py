@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from planner import codec, regression, trend
 from planner.trend import Belief
@@ -87,9 +88,10 @@ def from_json(data: object) -> Prior:
     return prior if data == as_json(prior) and sensible(prior) else Prior()
 
 
-def beliefs(prior: Prior) -> list[Belief]:
+@lru_cache(maxsize=16)
+def beliefs(prior: Prior) -> tuple[Belief, ...]:
     """The belief before the first check for each shape; its evidence is how usual the shape is."""
-    return [_belief(prior, shape) for shape in prior.shapes]
+    return tuple(_belief(prior, shape) for shape in prior.shapes)
 
 
 def _belief(prior: Prior, shape: Shape) -> Belief:

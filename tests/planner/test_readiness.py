@@ -96,6 +96,17 @@ def test_checks_of_one_day_become_one():
     assert one.known == "one check"
 
 
+def test_each_hearing_of_a_day_counts_once_however_many_marks_it_gave():
+    lesson, panel = Check(TODAY, marks=(0.8,)), Check(TODAY, marks=(0.4, 0.4, 0.4, 0.4))
+    assert hear(lesson, panel).history == hear(Check(TODAY, marks=(0.6,))).history
+
+
+def test_a_panel_on_the_day_of_a_lesson_leaves_what_it_did_not_mark():
+    lesson, panel = Check(TODAY, 96, 112, (0.7,), 0.5), Check(TODAY, marks=(0.5,))
+    both = hear(panel, lesson, from_memory=True)
+    assert both.history == hear(Check(TODAY, 96, 112, (0.6,), 0.5), from_memory=True).history
+
+
 def test_a_check_that_measures_nothing_is_no_check():
     assert hear(Check(TODAY, memory=1.0)).known == "no checks"
 
@@ -305,8 +316,10 @@ def test_a_silent_piece_comes_later_and_less_surely():
     # Heard ten days earlier, the line would be there ten days earlier: waiting makes up for it.
     assert waited == sorted(waited)
     assert waited[0] >= timedelta(0)
-    widths = [found.latest - found.earliest for found in (fresh, *silent)]
+    widths = [found.latest - found.earliest for found in (fresh, *silent) if found.latest]
     assert widths == sorted(set(widths))
+    # At last the range has no end at all.
+    assert [found.latest is None for found in (fresh, *silent)] == [False, False, False, True]
 
 
 def test_a_piece_that_went_stale_is_to_be_heard_again():
@@ -645,6 +658,15 @@ def test_the_order_in_which_checks_come_does_not_matter(piece, rng):
     before, after = of(piece), of(replace(piece, checks=tuple(mixed)))
     assert after.known == before.known
     assert after.now == pytest.approx(before.now)
+
+
+@given(st.lists(CHECK, min_size=1, max_size=12), st.integers(1, 4), st.randoms())
+def test_the_order_of_the_checks_of_one_day_does_not_matter(checks, apart, rng):
+    """To the last digit the same answer, whoever was entered first."""
+    checks = [replace(check, on=ago(7 * (n % apart)), target=112) for n, check in enumerate(checks)]
+    mixed = rng.sample(checks, len(checks))
+    piece = Piece("p", "Study 14", tuple(checks), True)
+    assert of(replace(piece, checks=tuple(mixed))) == of(piece)
 
 
 @given(st.lists(PIECE, min_size=1, max_size=4), st.integers(0, 200))

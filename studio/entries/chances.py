@@ -8,7 +8,7 @@ from datetime import timedelta
 
 from planner.readiness.words import day, days
 
-SURE = 0.95
+RARE, SURE = 0.05, 0.95
 
 
 def chance_words(chance):
@@ -18,7 +18,7 @@ def chance_words(chance):
     """
     if chance is None:
         return ""
-    if chance < 1 - SURE:
+    if chance < RARE:
         return "less than 1 in 20"
     if chance > SURE:
         return "more than 19 in 20"

@@ -34,8 +34,8 @@ class Size:
     text: float
 
 
-PAGE = Size(340, 118, 12.5)  # as wide as a phone shows it, with its type about as large
-PAPER = Size(238, 76, 8)
+# As wide as a phone shows it; a page or a sheet shows it larger or smaller as a whole.
+USUAL = Size(340, 108, 12.5)
 
 
 @dataclass(frozen=True)
@@ -110,9 +110,9 @@ class Picture:
 
     notes: (x, y) of each check; heard: polyline points of the line so far, without a forecast up
     to today; ahead: those of the forecast, from the last check on; band: polygon points of its
-    range; "" where there is none. ready: (x, y) where the forecast meets the line of what counts
-    as ready. fermata: x of the audition or None. title, words: what it shows, for those who do
-    not see it.
+    range; "" where there is none. floor: the points at the foot, 100 at the top. ready: (x, y)
+    where the forecast meets the line of what counts as ready. fermata: x of the audition or None.
+    title, words: what it shows, for those who do not see it.
     """
 
     size: Size
@@ -122,6 +122,7 @@ class Picture:
     top: str
     foot: str
     base: str
+    floor: int
     ready_y: str
     grid: tuple
     notes: tuple
@@ -159,7 +160,7 @@ class _Frame:
     size: Size
     first: date
     last: date
-    floor: float
+    floor: int
     left: float
     top: float
     right: float
@@ -185,7 +186,7 @@ def picture(
     ready_at: float,
     on: date | None = None,
     tempos: Tempos = Tempos(),
-    size: Size = PAGE,
+    size: Size = USUAL,
 ) -> Picture | None:
     """Draw a piece's answer. None: nothing was heard.
 
@@ -214,6 +215,7 @@ def picture(
         top=_dot(frame.top),
         foot=_dot(frame.foot),
         base=_dot(base),
+        floor=frame.floor,
         ready_y=_dot(frame.y(ready_at)),
         grid=tuple(_dot(frame.y(value)) for value in _grid(frame)),
         notes=tuple(_place(frame, point) for point in seen),

@@ -9,7 +9,7 @@ from functools import cached_property
 from planner.readiness.words import points
 from studio.entries import chances, words
 from studio.entries.checklist import Checklist
-from studio.entries.forecast import PAGE, Picture, Tempos, picture
+from studio.entries.forecast import Picture, Tempos, picture
 from studio.entries.parts import Music, Part, possessive
 
 LAST = 3  # checks told beside a picture
@@ -50,6 +50,7 @@ class Piece:
     music: Music
     answer: object
     picture: Picture | None
+    chance: str
     facts: tuple[tuple[str, str], ...]
     heard: tuple[str, ...]
     own: tuple[str, ...]
@@ -63,8 +64,8 @@ class Piece:
 class Readiness:
     """The readiness of a Season's student; staff: for those who teach them."""
 
-    def __init__(self, season, staff=False, size=PAGE):
-        self.season, self.staff, self.size = season, staff, size
+    def __init__(self, season, staff=False):
+        self.season, self.staff = season, staff
         self.student, self.today = season.student, season.today
         self.studio = season.student.studio
         self.part = Part(season, staff)
@@ -173,9 +174,9 @@ class Readiness:
                 float(self.studio.ready_at),
                 entry and entry.on,
                 Tempos(self._tempos(heard), self._tempos(own), music.tempo),
-                self.size,
             ),
-            facts=tuple(self._facts(answer, entry, music)),
+            chance=self._chance(answer, entry),
+            facts=tuple(self._facts(answer, music)),
             heard=self._last(heard),
             own=self._last(own),
         )
@@ -202,11 +203,14 @@ class Readiness:
         said = ((words.heard(check, names), words.ago(check.on, self.today)) for check in checks)
         return tuple(f"{heard}, {ago}" for heard, ago in list(said)[: -LAST - 1 : -1])
 
-    def _facts(self, answer, entry, music):
+    def _chance(self, answer, entry):
+        """Return "about 7 in 10, for Fairmont"; "" where it is ready, or nothing is known."""
+        if entry is None or answer.chance is None or chances.is_ready(answer, self.today):
+            return ""
+        return f"{chances.chance_words(answer.chance)}, for {entry.audition.institution.short}"
+
+    def _facts(self, answer, music):
         """(label, words) beside a picture."""
-        if entry and not chances.is_ready(answer, self.today) and answer.chance is not None:
-            place = entry.audition.institution.short
-            yield "Chance", f"{chances.chance_words(answer.chance)}, for {place}"
         if pace := _pace(answer):
             yield "Pace", pace
         if answer.limit:

@@ -16,6 +16,8 @@ from studio.entries.compare import Comparison
 from studio.entries.compare_queries import compared
 from studio.entries.deadlines_page import DeadlineSheet
 from studio.entries.parts import Part
+from studio.entries.practice.moving import Practice
+from studio.entries.practice.page import PracticePage
 from studio.entries.queries import parts, whole_season
 from studio.handouts import pdf
 from studio.week.book import Book
@@ -108,7 +110,9 @@ def _part_sheet(request, **lookup):
     season = Season(read_or_404(request.who, parts(request.who), **lookup))
     part = Part(season)
     drawing = part.drawing(*DRAWING)
-    context = {"title": part.title, "part": part, "drawing": drawing, **frame(request)}
+    practice = PracticePage(Practice(season))
+    context = {"title": part.title, "part": part, "drawing": drawing, "practice": practice}
+    context |= frame(request)
     return as_pdf(pdf.document("handouts/part_sheet.html", context), "part.pdf")
 
 

@@ -142,8 +142,7 @@ class Asking:
 
     def _need(self, piece, on):
         minutes = self.hours.minutes(piece)
-        checks = self.season.teacher_checks.get(piece.pk, ())
-        since = checks[-1].on if checks else date.min
+        since = last_heard(self.season, piece) or date.min
         done = sum(log.minutes for log in self._logs(piece) if log.on >= since)
         answer = self.hours.readiness.get(piece.pk)
         hours = in_words(round(60 * float(self.hours.estimate(piece))))
@@ -218,15 +217,17 @@ class Asking:
             name=need.name,
             minutes=need.minutes,
             due=need.due,
-            hard=1 if need.key == SCALES else self._hard[need.key],
+            hard=self._hard(need.key),
             last_played=self._played(need.key),
         )
 
     @cached_property
-    def _hard(self):
-        levels = {str(piece.pk): piece.level for piece in self.season.pieces}
-        return {key: 1 if level is None else min(level // 3, HARDEST)
-                for key, level in levels.items()}  # fmt: skip
+    def _pieces(self):
+        return {str(piece.pk): piece for piece in self.season.pieces}
+
+    def _hard(self, key):
+        level = None if key == SCALES else self._pieces[key].level
+        return 1 if level is None else min(level // 3, HARDEST)
 
     def _played(self, key):
         """Return the last day, before today's practice, on which it was played."""
@@ -234,8 +235,8 @@ class Asking:
             days = [*(log.on for log in self._else), *(check.on for check in self.known.keys)]
         else:
             own = self.season.own_checks.get(int(key), ())
-            days = [check.on for check in self.season.teacher_checks.get(int(key), ())]
-            days += [check.on for check in own if check.on < self.today]
+            heard = last_heard(self.season, self._pieces[key])
+            days = [*filter(None, [heard]), *(c.on for c in own if c.on < self.today)]
             runs = {log.entry_id: log.on for log in self.known.logs if log.entry_id and log.minutes}
             days += [log.on for log in self.known.logs if str(log.piece_id) == key and log.minutes]
             days += [runs[each.entry.pk] for each in self.ahead
@@ -309,6 +310,13 @@ class _Hours(Hours):
     def readiness(self):
         """PieceReadiness by piece pk."""
         return self.season.piece_answers
+
+
+def last_heard(season, piece):
+    """Return the day on which a teacher last heard a piece, alone or in its programme, or None."""
+    lessons = season.teacher_checks.get(piece.pk, ())
+    hearings = season.hearing_checks.get(piece.pk, ())
+    return max((check.on for check in (*lessons, *hearings)), default=None)
 
 
 def weekdays(student):

@@ -16,7 +16,7 @@ from studio.answers import solve
 from studio.entries.bridge import Season
 from studio.entries.models import PracticeLog
 from studio.entries.practice import rows
-from studio.entries.practice.bridge import SCALES, Asking, Known, weekdays
+from studio.entries.practice.bridge import SCALES, Asking, Known, last_heard, weekdays
 
 KEEPS_LOG = timedelta(days=14)  # whoever logged nothing for so long has not missed yesterday
 SAID = 4
@@ -103,9 +103,9 @@ class Practice:
     # ---- why it moved
 
     def _checked(self):
-        checks = self.season.teacher_checks.values()
-        heard = [some[-1].piece.title for some in checks if some[-1].on == self.today]
-        return f"Heard in today’s lesson: {listed(heard)}." if heard else ""
+        pieces = self.season.pieces
+        heard = [piece.title for piece in pieces if last_heard(self.season, piece) == self.today]
+        return f"Heard today: {listed(heard)}." if heard else ""
 
     def _keys_checked(self):
         count = sum(check.on == self.today for check in self.keys)
@@ -133,7 +133,14 @@ class _Before(Season):
     """The season without the checks of today."""
 
     def _checks(self, source):
-        found = super()._checks(source)
+        return self._earlier(super()._checks(source))
+
+    @cached_property
+    def hearing_checks(self):
+        """Those of the whole programme, without today's."""
+        return self._earlier(super().hearing_checks)
+
+    def _earlier(self, found):
         before = {pk: [c for c in some if c.on < self.today] for pk, some in found.items()}
         return {pk: some for pk, some in before.items() if some}
 

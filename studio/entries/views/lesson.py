@@ -12,13 +12,15 @@ from studio.entries.bridge import Season
 from studio.entries.checks import Checks, checked_students
 from studio.entries.forms import CheckForm
 from studio.entries.models import LessonCheck
+from studio.entries.practice.rows import with_practice
 from studio.entries.queries import whole_season
+from studio.entries.views.practice import today_for
 
 
 def lesson(request, pk):
     """One student, all current pieces: tempo, marks, memory and a note; saved all at once."""
     who = staff_or_404(request.who)
-    season = Season(read_or_404(who, whole_season(who), pk=pk))
+    season = Season(read_or_404(who, with_practice(whole_season(who)), pk=pk))
     page = lessons.Lesson(season, _shown(request), request.POST or None)
     if request.method == "POST" and page.is_valid():
         return _save(request, page)
@@ -26,7 +28,12 @@ def lesson(request, pk):
     result = lessons.Result(season, was) if was and was["student"] == pk else None
     if request.method == "GET" and result is None:
         page.begin()
-    context = {"lesson": page, "student": season.student, "result": result}
+    context = {
+        "lesson": page,
+        "student": season.student,
+        "result": result,
+        "today": result and today_for(who, season),
+    }
     status = 422 if any(page.problems) else 200
     return render(request, "entries/lesson.html", context, status=status)
 

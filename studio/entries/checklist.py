@@ -14,6 +14,7 @@ from planner.zones import spoken
 from studio.accounts.words import money
 from studio.entries import recordings, results
 from studio.entries.bridge import asked
+from studio.entries.hearings.words import latest
 from studio.entries.models import Entry, Task
 from studio.entries.tasks import concerns
 from studio.requirements import wording
@@ -167,6 +168,11 @@ class Checklist:
     def recordings(self):
         """What is recorded for it, as recordings.Recordings; nothing once it is over."""
         return [] if self.is_over else recordings.of(self.season, self.entry)
+
+    @property
+    def hearing(self):
+        """What its programme scored when it was last heard in one go, "" if it never was."""
+        return latest(self.season, self.entry)
 
     @cached_property
     def reply(self):

@@ -10,6 +10,7 @@ from planner.deadlines.wording import dated
 from studio.answers import solve
 from studio.entries.applications_dates import day_of, nearest
 from studio.entries.applications_state import state_of
+from studio.entries.hearings.words import scored
 from studio.entries.models import Take
 from studio.entries.recordings_bridge import problem
 from studio.entries.tasks import concerns
@@ -64,7 +65,8 @@ class TakeLine:
     """A take with what is on it, held against the rules.
 
     answer: planner.recordings.TakeAnswer; None where nobody has said what is on it.
-    unheard: whether the order of its pieces matters and nobody has listened for it.
+    unheard: whether the order of its pieces matters and nobody has listened for it. scored: what
+    it scored, in words, each time it was heard as a whole.
     """
 
     take: Take
@@ -72,6 +74,7 @@ class TakeLine:
     names: tuple
     answer: object = None
     unheard: bool = False
+    scored: tuple = ()
 
     @property
     def minutes(self):
@@ -170,8 +173,9 @@ class Recording:
     def takes(self):
         """What was recorded, the earliest first, as bare TakeLines."""
         names = {each.piece.pk: each.piece.title for each in self.wanted}
+        scores = scored(self.season, self.entry)
         found = [
-            TakeLine(take, keys, _named(keys, names))
+            TakeLine(take, keys, _named(keys, names), scored=tuple(scores.get(take.pk, ())))
             for take, keys in takes_of(self.entry)
             if self.rules and take.rules_id == self.rules.pk
         ]

@@ -8,6 +8,7 @@ from studio.entries.views import (
     dates,
     drill,
     entry,
+    hearings,
     lead_times,
     lesson,
     part,
@@ -79,6 +80,10 @@ urlpatterns = [
         trial_lessons.trial_lesson_remove,
         name="trial_lesson_remove",
     ),
+    # /entries/<pk>/hearings/, /hearings/
+    path("entries/<int:pk>/hearings/", hearings.hearings, name="hearings"),
+    path("hearings/<int:pk>/edit/", hearings.hearing_edit, name="hearing_edit"),
+    path("hearings/<int:pk>/remove/", hearings.hearing_remove, name="hearing_remove"),
     # /entries/<pk>/recordings/, /takes/; /results/
     path("entries/<int:pk>/recordings/", recordings.recordings, name="recordings"),
     path("entries/<int:pk>/takes/add/", recordings.take_add, name="take_add"),

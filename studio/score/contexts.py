@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.utils.http import urlencode
 
 from planner.deadlines import When
+from planner.readiness.words import days
 from planner.zones import zone
 from studio.accounts.access import may_add, readable
 from studio.entries import cues, queries
@@ -18,6 +19,7 @@ from studio.entries.models import Doer
 from studio.entries.words import count
 from studio.institutions.models import Audition
 from studio.score.players import player
+from studio.score.risks import Risks
 from studio.score.staves import draw
 from studio.students.models import Student
 
@@ -76,6 +78,17 @@ class ScorePage:
         """The cues to see to, under their headings, the first few of each."""
         return [Group.first(group, SHOWN[group.when]) for group in cues.grouped(self.seasons)]
 
+    @cached_property
+    def risks(self):
+        """Who is most at risk of not being ready in time."""
+        return Risks(self.seasons, self.today)
+
+    @property
+    def ease(self):
+        """By when to be ready: "three days before"."""
+        ease = self.who.studio.ease_days
+        return f"{days(ease)} before" if ease else "by the day"
+
     @property
     def summary(self):
         """How many, and what comes next."""
@@ -84,11 +97,11 @@ class ScorePage:
         return f"{counted} {self._coming()}".strip()
 
     def _coming(self):
-        days = [player.ahead for player in self.players if player.ahead]
-        if not days:
+        ahead = [player.ahead for player in self.players if player.ahead]
+        if not ahead:
             return ""
-        on = min(audition.on for audition in days)
-        places = Counter(audition.place for audition in days if audition.on == on).most_common()
+        on = min(audition.on for audition in ahead)
+        places = Counter(audition.place for audition in ahead if audition.on == on).most_common()
         named = " and ".join(f"{place}, {count(n, 'players')}" for place, n in places[:2])
         more = f" and {count(len(places) - 2, 'more places')}" if len(places) > 2 else ""
         return f"The next is {within((on - self.today).days)}: {named}{more}."

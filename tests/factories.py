@@ -441,3 +441,15 @@ def full_entry(student, pieces=2, checks=3):
     TaskFactory(entry=entry, deadline=deadline, on=None)
     AuditionDayFactory(entry=entry)
     return entry
+
+
+def with_scales(entry, scales, **fields):
+    """Let an entry's set ask these scales of an instrument with a range; two are measured."""
+    instrument = entry.instrument
+    instrument.lowest, instrument.highest = "F#2", "C6"
+    instrument.save()
+    for source in ("teacher", "student"):
+        KeyCheckFactory(student=entry.student, source=source)
+    return RequirementFactory(
+        requirement_set=entry.requirement_set, kind="scales", scales=scales, **fields
+    )

@@ -9,6 +9,7 @@ from django.urls import reverse
 from studio.workbook import demo
 from tests.browser.conftest import LAPTOP, PHONE
 from tests.browser.season import entry_around_today
+from tests.factories import with_scales
 from tests.routes import ROUTES, make_rows
 
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
@@ -50,6 +51,7 @@ def addresses(people):
     rows = make_rows(people)
     entry = entry_around_today(people.sam_student)
     entry_around_today(people.mia_student, place="Lake Ardent Conservatory of Music")
+    with_scales(entry, "major: to 2; minor: to 1; octaves: 2; tempo: 96; 5 to continue")
     task, given = entry.tasks.first(), entry.assignments.first()
     rows |= {"entry": entry.pk, "task": task.pk, "audition": entry.audition_id}
     rows |= {"institution": entry.audition.institution_id, "piece": given.piece_id}

@@ -14,15 +14,15 @@ from tests.big_studio import build
 from tests.factories import (
     AccompanistFactory,
     ErratumFactory,
-    HearingFactory,
-    HearingFactory,
     GuardianFactory,
+    HearingFactory,
     LeadTimeFactory,
     RecommenderFactory,
     StudioDayFactory,
     TakeFactory,
     TrialLessonFactory,
     seat,
+    with_scales,
 )
 from tests.routes import ROUTES
 
@@ -46,6 +46,7 @@ def _studio(size):
     student.membership = seat(owner.studio, Role.STUDENT)
     student.save()
     entry = student.entries.order_by("pk").first()
+    with_scales(entry, "harmonic minor: to 3; octaves: 2; tempo: 96")
     assignment = entry.assignments.first()
     return owner, {
         "assistant_seat": seat(owner.studio, Role.ASSISTANT).pk,
@@ -74,7 +75,6 @@ def _studio(size):
         "erratum": ErratumFactory(requirement_set=entry.requirement_set).pk,
         "take": (take := TakeFactory(entry=entry, pieces=[assignment.piece])).pk,
         "recording_rules": take.rules_id,
-        "hearing": HearingFactory(entry=entry, take=take, pieces=[assignment.piece]).pk,
         "hearing": HearingFactory(entry=entry, take=take, pieces=[assignment.piece]).pk,
         "trial_lesson": TrialLessonFactory(student=student).pk,
         "lead_time": LeadTimeFactory(studio=owner.studio).pk,

@@ -95,7 +95,7 @@ class SightReading:
         """Where the time comes from, a sentence."""
         who = next((each.who for each in self.stated if each.seconds == self.seconds), "")
         if who:
-            return f"As {who} states it."
+            return f"Stated by {who}."
         if self.is_wanted:
             return "As you chose."
         return f"No audition states a time: {USUAL} seconds are common practice, no source."

@@ -3,8 +3,8 @@
 Read `model` for what goes in and comes out, then `solve`. `notes` holds spelled pitches and
 intervals, `transposing` leads from written to sounding and back. `asking` reads which scales a
 demand (planner.scales) wants, `forms` says of which notes they are made, `placing` where on the
-instrument they lie, `patterns` in what order they are played, `articulation` how they are slurred,
-`clefs` how they are written.
+instrument they lie, `starting` which of several starts reads easiest, `patterns` in what order they
+are played, `articulation` how they are slurred, `clefs` how they are written.
 """
 
 from planner.pitch.example import example

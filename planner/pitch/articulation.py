@@ -28,7 +28,7 @@ _WAYS = {
 }
 _WAY = "|".join(sorted(filter(None, _WAYS), key=len, reverse=True))
 _PART = re.compile(
-    rf"(?:(?P<all>(?:all )?(?:slurred|legato))|(?P<plain>(?:all )?(?:tongued|detached)|separate bows)"
+    r"(?:(?P<all>(?:all )?(?:slurred|legato))|(?:all )?(?:tongued|detached)|separate bows"
     rf"|(?P<dots>staccato)|slurred (?:in|by) (?P<in>{_NUMBER})s)(?: (?P<way>{_WAY}))?"
 )
 _MIXED = re.compile(rf"({_NUMBER}) slurred(?:,| and)? ({_NUMBER}) tongued")

@@ -3,9 +3,10 @@
 A drawing is the same to the byte whenever the music is, and is kept: scales are nobody's secret.
 """
 
-import re
 from functools import cache, lru_cache
 from threading import Lock
+
+from studio.entries.engraving.flat import Drawing, flat
 
 STAFF = 18  # points: how high a staff is, room for a hand that writes
 WIDTH = 490  # points: the text on the narrower paper
@@ -44,17 +45,16 @@ def _toolkit():
 
 
 @lru_cache(maxsize=256)
-def engraved(mei: str) -> str:
-    """Return the music as an SVG of its own size, in points; ValueError if it cannot be read."""
+def engraved(mei: str) -> Drawing:
+    """Return the music drawn; raise ValueError if it cannot be read."""
+    return flat(svg(mei), _POINT)
+
+
+def svg(mei: str) -> str:
+    """Return the music as verovio draws it."""
     with _turn:
         toolkit = _toolkit()
-        toolkit.setOptions({"xmlIdSeed": 1})
+        toolkit.setOptions({"xmlIdSeed": 1})  # or names would go on from the music before
         if not toolkit.loadData(mei):
             raise ValueError("This music cannot be engraved.")
-        svg = toolkit.renderToSVG(1)
-    return _sized(svg)
-
-
-def _sized(svg: str) -> str:
-    width, height = (float(n) * _POINT for n in re.search(r'viewBox="0 0 (\d+) (\d+)"', svg).groups())
-    return svg.replace("<svg ", f'<svg width="{width:g}pt" height="{height:g}pt" ', 1)
+        return toolkit.renderToSVG(1)

@@ -5,11 +5,10 @@ Every note that is not in the signature carries its sign, however often it comes
 barline says where a sign ends; the sign that takes one back stands once.
 """
 
-from dataclasses import dataclass
 from xml.etree.ElementTree import Element, SubElement, tostring
 
 from planner.pitch import Clef, Scale
-from planner.pitch.articulation import PLAIN, Manner, Manners
+from planner.pitch.articulation import PLAIN, Manners
 from studio.entries.engraving.staff import Group, Stand, groups
 
 NAMESPACE = "http://www.music-encoding.org/ns/mei"
@@ -27,14 +26,17 @@ _SHARPS = "FCGDAEB"
 _OCTAVES = {1: "8", 2: "15"}
 
 
-def write(scale: Scale, manners: Manners = (PLAIN, PLAIN)) -> str:
-    """Return the scale, which has notes, as MEI. manners: how it is played up,
-    and down."""
-    beams = groups(scale)
+def write(scale: Scale, clefs: tuple[Clef, ...] = (), manners: Manners = (PLAIN, PLAIN)) -> str:
+    """Return the scale, which has notes, as MEI.
+
+    clefs: those of the instrument, the usual one first. manners: how it is played up, and down.
+    """
+    beams = groups(scale, clefs)
     root = Element("mei", {"xmlns": NAMESPACE, "meiversion": "5.0"})
     _head(root, scale.title)
     score = _nested(root, "music", "body", "mdiv", "score")
-    staff = SubElement(_nested(score, "scoreDef", "staffGrp"), "staffDef")
+    definition = SubElement(score, "scoreDef", {"mnum.visible": "false"})
+    staff = _nested(definition, "staffGrp", "staffDef")
     staff.attrib |= {"n": "1", "lines": "5", "keysig": _signature(scale.signature)}
     staff.attrib |= {f"clef.{name}": value for name, value in _CLEFS[beams[0][0].clef].items()}
     section = SubElement(score, "section")

@@ -12,9 +12,9 @@ BEAM = 4  # eighths under one beam
 CHORDS = {"major arpeggio": 3, "minor arpeggio": 3, "dominant seventh": 4}  # as many under one
 MOST = 4  # ledger lines up to which a note stays where it is,
 MOST_BELOW_BASS = 5  # which the lowest brass is used to
-FEW = 2  # ledger lines at which what helps begins
+FEW = 2  # ledger lines up to which nothing helps, because nothing needs to
 BELOW, ABOVE = 0, 1
-# What helps a note that is too far below or above the staff: another clef, where there is one.
+# What helps notes too far below or above the staff where the instrument has no clef of its own.
 _CLEFS = {
     (Clef.TREBLE, BELOW): Clef.BASS,
     (Clef.TREBLE_8, BELOW): Clef.BASS,
@@ -46,25 +46,50 @@ class Stand:
 Group = tuple[Stand, ...]
 
 
-def groups(scale: Scale) -> tuple[Group, ...]:
-    """Return the notes as they are beamed, up and down; the last group is the final note alone."""
+def groups(scale: Scale, usual: tuple[Clef, ...] = ()) -> tuple[Group, ...]:
+    """Return the notes as they are beamed, up and down; the last group is the final note alone.
+
+    usual: the clefs of the instrument, the usual one first.
+    """
     beams = _beams(scale)
-    clefs = [scale.clef] * len(beams)
+    first = scale.clef
+    if usual and max(_lines(beam, first, side) for beam in beams for side in _SIDES) > FEW:
+        first = usual[0]
+    clefs = [first] * len(beams)
     for side in _SIDES:
         for run in _too_far(beams, clefs, side):
+            better = _better(_notes(beams, run), first, side, usual)
             for n in run:
-                clefs[n] = _CLEFS.get((clefs[n], side), clefs[n])
+                clefs[n] = better
     octaves = [0] * len(beams)
     for side in _SIDES:
         for run in _too_far(beams, clefs, side):
-            lines = max(_lines(beams[n], clefs[n], side) for n in run)
-            many = 2 if lines > 4 + MOST else 1  # an octave less takes off three lines or four
+            many = _octaves(_notes(beams, run), clefs[run[0]], side)
             for n in run:
-                octaves[n] = many if side == ABOVE else -many
+                octaves[n] = many
     return tuple(
         tuple(Stand(pitch, clef, many) for pitch in beam)
         for beam, clef, many in zip(beams, clefs, octaves, strict=True)
     )
+
+
+def _notes(beams: list, run: range) -> tuple[Pitch, ...]:
+    return tuple(note for n in run for note in beams[n])
+
+
+def _better(notes: tuple[Pitch, ...], clef: Clef, side: int, usual: tuple[Clef, ...]) -> Clef:
+    """Return the clef for notes that are too far from the staff in `clef`."""
+    most = {one: _lines(notes, one, side) for one in usual}
+    best = min(most, key=most.get, default=clef)
+    helps = best is not clef and most[best] < _lines(notes, clef, side)
+    return best if helps else _CLEFS.get((clef, side), clef)
+
+
+def _octaves(notes: tuple[Pitch, ...], clef: Clef, side: int) -> int:
+    """Return by how many octaves notes are shown lower, as few as will do; negative: higher."""
+    down = 1 if side == ABOVE else -1
+    shown = tuple(Stand(note, clef, down).lines[side] for note in notes)
+    return down if max(shown) <= MOST else 2 * down
 
 
 def _beams(scale: Scale) -> list[tuple[Pitch, ...]]:

@@ -52,9 +52,8 @@ class Line:
     @property
     def share(self):
         """The share of all points in percent; "" while something is not scored."""
-        return (
-            "" if self.score.missing or not self.score.lines else f"{100 * self.score.share:.0f} %"
-        )
+        whole = self.score.lines and not self.score.missing
+        return f"{100 * self.score.share:.0f} %" if whole else ""
 
     @property
     def played(self):

@@ -26,6 +26,7 @@ ZONE = "America/Chicago"
 STUDIO = "Quayside Brass Studio"
 DATABASE = "demo.sqlite3"
 FIXTURES = settings.BASE_DIR / "demo_fixtures"
+DAILY = frozenset({"practice"})
 PASSWORD = "low brass at seven"  # noqa: S105 (known on purpose, and only ever in the demo's database)
 OWNER = ("R. Amadi", "amadi@quayside.example", "teacher and owner")
 ASSISTANT = ("J. Ferreira", "ferreira@quayside.example", "assistant")
@@ -69,7 +70,10 @@ def _dates(sheet):
 
 
 def write_moved(folder, today):
-    """Write demo_fixtures into `folder`, moved to `today`."""
+    """Write demo_fixtures into `folder`, moved to `today`.
+
+    What is logged day by day stands there for the whole week: today and what is still to come are left out.
+    """
     weeks, season = weeks_since_anchor(today), season_on(today)
     for source in sorted(FIXTURES.glob("*.csv")):
         with (
@@ -77,7 +81,12 @@ def write_moved(folder, today):
             (Path(folder) / source.name).open("w", encoding="utf-8", newline="") as moved,
         ):
             rows = ([move(cell, weeks, season) for cell in row] for row in csv.reader(file))
-            csv.writer(moved).writerows(rows)
+            csv.writer(moved).writerows(row for row in rows if _happened(source.stem, row, today))
+
+
+def _happened(sheet, row, today):
+    days = ISO_DATE.findall(" ".join(row)) if sheet in DAILY else ()
+    return all(date.fromisoformat(day) < today for day in days)
 
 
 @transaction.atomic

@@ -53,7 +53,7 @@ def _why(case: Case, rule: str) -> str:
     if rule == REST:
         if not case.settings.rest_days:
             return "it is played every day"
-        return f"or it would rest for more than {days_of(case.settings.rest_days)}"
+        return f"otherwise it would rest for more than {days_of(case.settings.rest_days)}"
     return "its even share of the days up to its date"
 
 

@@ -63,8 +63,8 @@ def short_sentence(case: Case, span: Span) -> str:
 
 def minutes_sentence(amount: int) -> str:
     """Return what more minutes a day would do."""
-    more = count_of(amount, "minute")
-    return f"{more} more on each day with practice would do; {amount - 1} would not."
+    more = f"{count_of(amount, 'minute')} more on each day with practice would do"
+    return f"{more}; {amount - 1} would not." if amount > 1 else f"{more}."
 
 
 def fewer_sentence(case: Case, job: Job) -> str:

@@ -146,7 +146,7 @@ class Asking:
         done = sum(log.minutes for log in self._logs(piece) if log.on >= since)
         answer = self.hours.readiness.get(piece.pk)
         hours = in_words(round(60 * float(self.hours.estimate(piece))))
-        grounds = [f"{hours} in all{' as is usual here' * self.hours.assumed(piece)}"]
+        grounds = [f"{hours} from the first page{', as is usual' * self.hours.assumed(piece)}"]
         if answer and answer.now is not None:
             grounds.append(f"{int(answer.now + 1e-9)} of {self.student.studio.ready_at} ready")
         if done:

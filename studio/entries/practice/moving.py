@@ -50,7 +50,7 @@ class Practice:
         """What moved, a sentence each; nothing where nothing did."""
         moved = [] if self.answer.moved == ("Nothing has moved.",) else list(self.answer.moved)
         left = len(moved) - SAID
-        return [*moved[:SAID], f"{left} more"] if left > 1 else moved
+        return [*moved[:SAID], f"And {left} more pieces."] if left > 1 else moved
 
     @cached_property
     def causes(self):

@@ -5,9 +5,9 @@ from datetime import date, timedelta
 from functools import cached_property
 
 from planner.deadlines.wording import count_of, dated, listed, short_day
-from planner.readiness.words import day as day_words
 from studio.entries.practice.bridge import away, weekdays
 from studio.entries.practice.strip import strip
+from studio.entries.practice.today import RUN
 
 DAYS, WEEK, WEEKS_BACK = 14, timedelta(days=7), 4
 FEW = 3  # pieces named on one line
@@ -38,10 +38,9 @@ class WeekLine:
 
 @dataclass(frozen=True)
 class PieceRow:
-    """One piece: planner.practice.PieceLine, its day, and on what grounds its minutes stand."""
+    """One piece: planner.practice.PieceLine, and on what grounds its minutes stand."""
 
     line: object
-    due: str
     grounds: str
 
 
@@ -131,7 +130,8 @@ class PracticePage:
         minutes = {}
         for day in days:
             for one in day.stretches:
-                minutes[one.name] = minutes.get(one.name, 0) + one.minutes
+                name = f"{one.name} run-through" if one.kind == RUN else one.name
+                minutes[name] = minutes.get(name, 0) + one.minutes
         most = sorted(minutes, key=lambda name: -minutes[name])
         music = [f"{name} {minutes[name]} min" for name in most[:FEW]]
         if len(most) > FEW:
@@ -148,10 +148,7 @@ class PracticePage:
     def pieces(self):
         """Every piece that is planned as a PieceRow, the next date first."""
         needs = {need.key: need for need in self.asking.planned}
-        rows = [
-            PieceRow(line, day_words(needs[line.key].due, self.today), needs[line.key].grounds)
-            for line in self.answer.pieces
-        ]
+        rows = [PieceRow(line, needs[line.key].grounds) for line in self.answer.pieces]
         return sorted(rows, key=lambda row: (needs[row.line.key].due, row.line.name))
 
     @property

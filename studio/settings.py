@@ -51,6 +51,9 @@ INSTALLED_APPS = [
     "django.contrib.staticfiles",
     "allauth",
     "allauth.account",
+    "allauth.mfa",
+    "allauth.usersessions",
+    "django.contrib.humanize",
     "csp",
     "django_htmx",
     "studio.accounts",
@@ -84,6 +87,7 @@ MIDDLEWARE = [
     "allauth.account.middleware.AccountMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "studio.accounts.middleware.WhoMiddleware",
+    "studio.accounts.middleware.TwoFactorMiddleware",
 ]
 
 ROOT_URLCONF = "studio.urls"
@@ -145,6 +149,20 @@ ACCOUNT_USER_MODEL_USERNAME_FIELD = None
 ACCOUNT_EMAIL_VERIFICATION = "none"  # an address is proven by the invitation that was sent to it
 ACCOUNT_EMAIL_UNKNOWN_ACCOUNTS = False
 ACCOUNT_PREVENT_ENUMERATION = True
+ACCOUNT_LOGIN_BY_CODE_ENABLED = True
+ACCOUNT_LOGIN_BY_CODE_TIMEOUT = 600  # seconds: three minutes are few where mail is slow
+ACCOUNT_REAUTHENTICATION_TIMEOUT = 900
+MFA_ADAPTER = "studio.accounts.adapter.TwoFactors"
+MFA_SUPPORTED_TYPES = ["totp", "webauthn", "recovery_codes"]
+MFA_PASSKEY_LOGIN_ENABLED = True
+MFA_RECOVERY_CODES_SHOW_ONCE = False
+MFA_TOTP_ISSUER = "Anacrusis"
+MFA_TOTP_TOLERANCE = 1  # a phone's clock may be half a minute off
+MFA_WEBAUTHN_ALLOW_INSECURE_ORIGIN = DEBUG
+# Behind one proxy the caller's address is the last one it wrote down; without this all callers
+# share one bucket of the rate limits.
+ALLAUTH_TRUSTED_PROXY_COUNT = env.int("TRUSTED_PROXIES", default=0)
+MAIL_IN_BACKGROUND = True  # so that the time of an answer does not tell who has an account
 # How many proxies add to X-Forwarded-For: without it all visitors would share one rate limit.
 ALLAUTH_TRUSTED_PROXY_COUNT = env.int("PROXIES", default=1 if HTTPS else 0)
 
@@ -169,7 +187,11 @@ WHITENOISE_USE_FINDERS = (
 )
 
 CACHES = {
-    "default": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"},
+    # Rate limits count in the database, so that all web processes count together.
+    "default": {
+        "BACKEND": "django.core.cache.backends.db.DatabaseCache",
+        "LOCATION": "cache",
+    },
     # Printed sheets tell of minors: kept in memory only, never in files that outlive an erasure,
     # and apart from the default cache, out of which they would push the sign-in rate limits.
     "sheets": {

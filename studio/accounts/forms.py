@@ -139,7 +139,17 @@ class StudioSettingsForm(Meanwhile, forms.ModelForm):
             "ease_days",
             "check_days",
             "sight_reading",
+            "two_factor",
+            "keep_months",
         ]
+
+    OWNERS = ("two_factor", "keep_months")
+
+    def __init__(self, *args, who, **kwargs):
+        super().__init__(*args, instance=who.studio, **kwargs)
+        if who.role != Role.OWNER:
+            for name in self.OWNERS:
+                del self.fields[name]
 
     def clean_currency(self):
         """Take small letters too: usd is USD."""

@@ -1,5 +1,8 @@
 """Who is asking: every request carries the asker's seat, and records their changes as one batch."""
 
+from allauth.mfa.models import Authenticator
+from allauth.mfa.utils import is_mfa_enabled
+from django.contrib import messages
 from django.contrib.auth.middleware import LoginRequiredMiddleware
 from django.contrib.auth.views import redirect_to_login
 from django.shortcuts import redirect
@@ -7,8 +10,11 @@ from django.utils import timezone
 from django_htmx.http import HttpResponseClientRedirect
 
 from planner.zones import zone
+from studio.accounts.access import STAFF
 from studio.accounts.history import acting
 from studio.accounts.models import Membership
+
+SECOND_FACTORS = [Authenticator.Type.TOTP, Authenticator.Type.WEBAUTHN]
 
 
 def seat(user):
@@ -51,3 +57,30 @@ class WhoMiddleware:
         if request.user.is_authenticated:
             response.setdefault("Cache-Control", "private, no-store")
         return response
+
+
+class TwoFactorMiddleware:
+    """Where a studio asks for two factors, lead its staff to setting them up before all else."""
+
+    OPEN = ("mfa_", "account_", "usersessions_")
+
+    def __init__(self, get_response):
+        self.get_response = get_response
+
+    def __call__(self, request):
+        return self.get_response(request)
+
+    def process_view(self, request, view, args, kwargs):
+        """Lead staff without a second factor to the page that adds one."""
+        who = request.who
+        if who is None or who.role not in STAFF or not who.studio.two_factor:
+            return None
+        name = request.resolver_match.url_name or ""
+        if name.startswith(self.OPEN) or is_mfa_enabled(request.user, SECOND_FACTORS):
+            return None
+        messages.warning(
+            request,
+            f"{who.studio} asks for a second factor from all who teach here: add an app or a "
+            "passkey, then go on.",
+        )
+        return redirect("mfa_index")

@@ -9,7 +9,8 @@ urlpatterns = [
     # /studio/
     path("studio/", views.studio, name="studio"),
     path("studio/journeys/", views.journey_settings, name="journey_settings"),
-    # /people/
+    # /account/, /people/
+    path("account/", views.account, name="account"),
     path("people/", views.people, name="people"),
     path("people/<int:pk>/remove/", views.membership_remove, name="membership_remove"),
     path("invitation/<str:secret>/", views.invitation, name="invitation"),

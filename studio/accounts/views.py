@@ -46,7 +46,7 @@ def home(request):
 def studio(request):
     """The studio's settings; teachers only."""
     who = teacher_or_404(request.who)
-    form = StudioSettingsForm(request.POST or None, instance=who.studio)
+    form = StudioSettingsForm(request.POST or None, who=who)
     if request.method == "POST" and form.is_valid():
         form.save()
         messages.success(request, "The studio's settings are saved.")
@@ -83,6 +83,11 @@ def journey_settings(request):
     context = {"form": form, "title": "Journeys"}
     status = 422 if form.errors else 200
     return render(request, "accounts/journey_settings.html", context, status=status)
+
+
+def account(request):
+    """How the asker signs in: password, second factors, where they are signed in now."""
+    return render(request, "accounts/account.html", {"title": "Your sign-in"})
 
 
 def people(request):

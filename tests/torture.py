@@ -37,6 +37,7 @@ class Writing:
     url: str
     fields: object  # of a mark: what is posted with it
     answered: list = field(default_factory=list)
+    refused: str = ""  # what was answered instead of what had to be: then nothing is tried
 
 
 @dataclass
@@ -71,8 +72,9 @@ def build():
         student.append((key, reverse("check_log", args=[piece]), _log))
         key = session_cookie(owner.user, "")["value"]
         teacher.append((key, reverse("lesson", args=[player.pk]), _lesson(piece)))
-    teacher.append((session_cookie(owner.user, "")["value"], reverse("piece_add"), _piece))
-    return lambda: [Writing(*each) for each in (*teacher[::2], teacher[-1], *student[::2])]
+    key = session_cookie(owner.user, "")["value"]
+    chosen = (*teacher[::2], (key, reverse("piece_add"), _piece), *student[::2])
+    return lambda: [Writing(*each) for each in chosen]
 
 
 def _today():
@@ -130,7 +132,8 @@ def post_until_it_dies(writing, port, name, first):
             time.sleep(0.02)  # it has not come up yet
             continue
         if status != 302 or "/account/login/" in headers["Location"]:
-            raise AssertionError(f"{writing.url} answered {status}, so nothing is tried here")
+            writing.refused = f"{writing.url} answered {status}"
+            return
         writing.answered.append(mark)
         n += 1
         first.set()
@@ -155,7 +158,9 @@ def one_round(number, writings, out, chance):
     for thread in threads:
         thread.join()
     if not up:
-        raise AssertionError(f"the server did not come up: see {out}")
+        raise AssertionError("the server did not come up:\n" + Path(out).read_text())
+    if refused := [writing.refused for writing in writings if writing.refused]:
+        raise AssertionError("; ".join(refused))
     return f"r{number}-"
 
 

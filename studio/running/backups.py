@@ -142,7 +142,7 @@ def restore(path):
         if engine.put(connection, copy) != manifest.rows:
             raise Unusable(_taken_out("not all rows have arrived", kept))
         try:
-            call_command("migrate", verbosity=0, interactive=False)
+            call_command("migrate", database=connection.alias, verbosity=0, interactive=False)
             connection.check_constraints()
         except Exception as error:
             raise Unusable(_taken_out(f"{type(error).__name__}: {error}", kept)) from error

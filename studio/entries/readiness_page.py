@@ -9,7 +9,7 @@ from functools import cached_property
 from planner.readiness.words import points
 from studio.entries import chances, words
 from studio.entries.checklist import Checklist
-from studio.entries.forecast import Picture, Tempos, picture
+from studio.entries.forecast import Heard, Picture, picture
 from studio.entries.parts import Music, Part, possessive
 
 LAST = 3  # checks told beside a picture
@@ -62,10 +62,13 @@ class Piece:
 
 
 class Readiness:
-    """The readiness of a Season's student; staff: for those who teach them."""
+    """The readiness of a Season's student.
 
-    def __init__(self, season, staff=False):
-        self.season, self.staff = season, staff
+    staff: for those who teach them; own: for the student; neither: for somebody at home.
+    """
+
+    def __init__(self, season, staff=False, own=False):
+        self.season, self.staff, self.own = season, staff, own
         self.student, self.today = season.student, season.today
         self.studio = season.student.studio
         self.part = Part(season, staff)
@@ -110,7 +113,12 @@ class Readiness:
     @property
     def has_own(self):
         """Whether a picture has a strip of the student's own tempos."""
-        return any(piece.picture and piece.picture.strip for piece in self.pieces)
+        return any(piece.picture and piece.picture.tempos for piece in self.pieces)
+
+    @property
+    def has_programme(self):
+        """Whether a picture has a day on which the whole programme was heard."""
+        return any(piece.picture and piece.picture.whole for piece in self.pieces)
 
     @property
     def meaning(self):
@@ -173,7 +181,12 @@ class Readiness:
                 self.today,
                 float(self.studio.ready_at),
                 entry and entry.on,
-                Tempos(self._tempos(heard), self._tempos(own), music.tempo),
+                Heard(
+                    self._tempos(heard),
+                    self._tempos(own),
+                    music.tempo,
+                    self._programme(music.piece),
+                ),
             ),
             chance=self._chance(answer, entry),
             facts=tuple(self._facts(answer, music)),
@@ -196,6 +209,10 @@ class Readiness:
         return tuple(
             (each.on, each.tempo) for each in checks if each.tempo and each.on <= self.today
         )
+
+    def _programme(self, piece):
+        """The days on which it was heard with its whole programme."""
+        return frozenset(check.on for check in self.season.hearing_checks.get(piece.pk, ()))
 
     def _last(self, checks):
         """The last few checks, the latest first: "96 of 112, 4 days ago"."""

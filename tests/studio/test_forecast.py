@@ -11,12 +11,12 @@ from hypothesis import strategies as st
 
 from planner import readiness
 from planner.readiness import Audition, Check, Piece, Problem, Settings, Slot
-from studio.entries.forecast import OVERRUN, USUAL, Size, Tempos, picture
+from studio.entries.forecast import OVERRUN, USUAL, Heard, Size, picture
 from studio.entries.hairpin import hairpin
 
 TODAY = date(2027, 1, 12)
 READY = 95.0
-NONE = Tempos()
+NONE = Heard()
 ROUNDING = 0.11
 STEADY = [(30, 80.0), (20, 88.0), (10, 96.0), (2, 102.0)]
 
@@ -37,9 +37,9 @@ def ask(heard, on=date(2027, 2, 6), today=TODAY, ready_at=READY):
     return readiness.answer(problem)
 
 
-def draw(heard, on=date(2027, 2, 6), today=TODAY, ready_at=READY, tempos=NONE, size=USUAL):
+def draw(heard, on=date(2027, 2, 6), today=TODAY, ready_at=READY, besides=NONE, size=USUAL):
     (answer,) = ask(heard, on, today, ready_at).pieces
-    return picture(answer, today, ready_at, on, tempos, size)
+    return picture(answer, today, ready_at, on, besides, size)
 
 
 heard = st.lists(
@@ -50,8 +50,8 @@ heard = st.lists(
 ).map(lambda checks: sorted(checks, reverse=True))
 auditions = st.none() | st.integers(0, 300).map(lambda ahead: TODAY + timedelta(days=ahead))
 own = st.lists(st.tuples(st.integers(0, 200), st.integers(1, 400)), max_size=6).map(
-    lambda logs: Tempos(
-        heard=((TODAY - timedelta(days=9), 80),),
+    lambda logs: Heard(
+        lessons=((TODAY - timedelta(days=9), 80),),
         own=tuple((TODAY - timedelta(days=ago), tempo) for ago, tempo in logs),
         target=112,
     )
@@ -60,15 +60,15 @@ sizes = st.sampled_from([USUAL, Size(236, 76, 9)])
 
 
 def every_place(drawn):
-    strip = drawn.strip
-    yield from places(drawn.heard) + places(drawn.ahead) + places(drawn.band)
-    marks = [*drawn.notes, *(strip.heard + strip.own if strip else ())]
+    strip = drawn.tempos
+    yield from places(drawn.line) + places(drawn.ahead) + places(drawn.band)
+    marks = [*drawn.notes, *(strip.lessons + strip.own if strip else ())]
     yield from (tuple(map(float, mark)) for mark in marks)
 
 
 @given(heard, auditions, own, sizes)
-def test_everything_stands_in_its_box(checks, on, tempos, size):
-    drawn = draw(checks, on, tempos=tempos, size=size)
+def test_everything_stands_in_its_box(checks, on, besides, size):
+    drawn = draw(checks, on, besides=besides, size=size)
     left, right = float(drawn.left) - ROUNDING, float(drawn.right) + ROUNDING
     for x, y in every_place(drawn):
         assert left <= x <= right
@@ -81,8 +81,8 @@ def test_everything_stands_in_its_box(checks, on, tempos, size):
 
 
 @given(heard, auditions, own, st.integers(60, 100), sizes)
-def test_no_word_stands_in_anothers_way(checks, on, tempos, ready_at, size):
-    drawn = draw(checks, on, ready_at=float(ready_at), tempos=tempos, size=size)
+def test_no_word_stands_in_anothers_way(checks, on, besides, ready_at, size):
+    drawn = draw(checks, on, ready_at=float(ready_at), besides=besides, size=size)
     for one, other in combinations(drawn.labels, 2):
         apart = one.right <= other.left or other.right <= one.left
         assert apart or abs(one.y - other.y) >= size.text - 0.01, (one, other)
@@ -110,7 +110,7 @@ def test_the_band_holds_its_middle_and_runs_from_left_to_right(checks, on):
     for (x, high), (same, low), (line, between) in zip(upper, lower, middle, strict=True):
         assert x == same == line
         assert high - ROUNDING <= between <= low + ROUNDING
-    for line in (places(drawn.heard), places(drawn.ahead), upper):
+    for line in (places(drawn.line), places(drawn.ahead), upper):
         xs = [x for x, _ in line]
         assert xs == sorted(xs)
 
@@ -118,8 +118,8 @@ def test_the_band_holds_its_middle_and_runs_from_left_to_right(checks, on):
 @given(heard, auditions)
 def test_it_begins_where_the_hearing_ends_and_ends_in_the_picture(checks, on):
     drawn = draw(checks, on)
-    if drawn.ahead and drawn.heard:
-        assert places(drawn.ahead)[0] == places(drawn.heard)[-1]
+    if drawn.ahead and drawn.line:
+        assert places(drawn.ahead)[0] == places(drawn.line)[-1]
     if drawn.ahead:
         assert places(drawn.ahead)[1][0] == float(drawn.today_x)
         assert places(drawn.ahead)[-1][0] <= float(drawn.right)
@@ -175,21 +175,28 @@ def test_without_a_date_there_is_no_fermata():
 
 
 def test_own_tempos_stand_apart_in_a_strip_below():
-    logs = Tempos(((TODAY - timedelta(days=9), 96.0),), ((TODAY - timedelta(days=3), 104.0),), 112)
-    drawn = draw(STEADY, tempos=logs)
-    assert len(drawn.strip.own) == len(drawn.strip.heard) == 1
-    assert float(drawn.strip.own[0][1]) > float(drawn.foot)
-    assert float(drawn.strip.own[0][1]) < float(drawn.strip.heard[0][1])
+    logs = Heard(((TODAY - timedelta(days=9), 96.0),), ((TODAY - timedelta(days=3), 104.0),), 112)
+    drawn = draw(STEADY, besides=logs)
+    assert len(drawn.tempos.own) == len(drawn.tempos.lessons) == 1
+    assert float(drawn.tempos.own[0][1]) > float(drawn.foot)
+    assert float(drawn.tempos.own[0][1]) < float(drawn.tempos.lessons[0][1])
     assert [label.text for label in drawn.labels if label.kind == "tempo"] == ["112", "tempo"]
     assert len(drawn.notes) == len(STEADY)
 
 
+def test_the_whole_programme_in_one_go_has_a_notehead_of_its_own():
+    mock = Heard(programme=frozenset({TODAY - timedelta(days=10)}))
+    drawn = draw(STEADY, besides=mock)
+    assert len(drawn.notes) == 3
+    assert drawn.whole == (draw(STEADY).notes[2],)
+
+
 @pytest.mark.parametrize(
     "logs",
-    [Tempos(), Tempos(heard=((TODAY, 96.0),), target=112), Tempos(own=((TODAY, 96.0),))],
+    [Heard(), Heard(lessons=((TODAY, 96.0),), target=112), Heard(own=((TODAY, 96.0),))],
 )
 def test_without_own_tempos_or_a_target_there_is_no_strip(logs):
-    assert draw(STEADY, tempos=logs).strip is None
+    assert draw(STEADY, besides=logs).tempos is None
 
 
 @given(heard)

@@ -21,6 +21,7 @@ from tests.factories import (
     AssignmentFactory,
     AuditionFactory,
     EntryFactory,
+    HearingFactory,
     LessonCheckFactory,
     OfferedDateFactory,
     PieceFactory,
@@ -182,9 +183,28 @@ def test_the_students_own_tempos_stand_apart(as_student, people, entry):
     )  # fmt: skip
     page = page_of(people)
     assert page.pieces[0].answer == before
-    assert len(page.pieces[0].picture.strip.own) == 1
+    assert len(page.pieces[0].picture.tempos.own) == 1
     assert page.pieces[0].own == ("111 of 112, 3 days ago",)
     assert "open rings your own" in read(as_student, people.sam_student)
+
+
+def test_a_mock_audition_stands_in_the_picture_as_one(as_student, people, entry):
+    give(entry, "Romance", RISING)
+    assert not page_of(people).has_programme
+    HearingFactory(entry=entry, on=TODAY - timedelta(days=4), points="Tone: 8")
+    page = page_of(people)
+    assert len(page.pieces[0].picture.whole) == 1
+    assert len(page.pieces[0].picture.notes) == len(RISING)
+    assert "an open one a mock audition" in read(as_student, people.sam_student)
+
+
+def test_a_guardian_reads_their_childs(client, people, company, entry):
+    give(entry, "Romance", RISING)
+    client.force_login(company.gil.user)
+    page = read(client, people.sam_student)
+    assert "Sam’s readiness" in page
+    assert "My part" not in page
+    assert client.get(url_of(people.mia_student)).status_code == 404
 
 
 def test_a_picture_is_drawn_for_the_next_audition_that_asks_for_the_piece(people, entry):
@@ -206,7 +226,7 @@ def test_it_says_what_the_usual_pace_was_learned_from(people, entry):
 
 
 def test_without_pieces_it_says_where_to_choose_them(as_student, people, entry):
-    assert "Ask your teacher what to prepare" in read(as_student, people.sam_student)
+    assert "Ask the teacher what to prepare" in read(as_student, people.sam_student)
 
 
 def test_for_staff_too(as_teacher, people):

@@ -39,8 +39,10 @@ class Meanwhile:
     def watch(self):
         """Let each field carry along what stands in it; again after fields were added."""
         row = getattr(self, "instance", None)
-        if row is not None and row.pk is None:
-            return  # nobody else can have written in what is not there yet
+        if row is not None and row.pk is None:  # nobody else can have written in it yet
+            for field in self.fields.values():  # a default that is worked out turns it on
+                field.show_hidden_initial = False
+            return
         carried = any(self.add_initial_prefix(name) in self.data for name in self.fields)
         for field in self.fields.values():  # an empty choice of many carries nothing along
             field.show_hidden_initial = carried or not self.is_bound

@@ -33,6 +33,7 @@ def figure(label, most, column):
 def add_figures(fields, names):
     """Put tempo, target and the marks of the studio's `names` in place; marks without a name go."""
     fields["tempo"] = figure("Clean tempo", FASTEST, "tempo")
+    fields["tempo"].widget.attrs["data-tap"] = True
     fields["target"] = figure("Target", FASTEST, "target")
     for mark in LessonCheck.MARKS:
         fields.pop(mark, None)

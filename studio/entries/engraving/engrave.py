@@ -26,10 +26,10 @@ _OPTIONS = {
     "header": "none",
     "footer": "none",
     "measureMinWidth": 1,
+    "font": "Leland",  # as our own music font
     "smuflTextFont": "none",
     "svgViewBox": True,
     "svgFormatRaw": True,
-    "xmlIdSeed": 1,
 }
 _turn = Lock()
 
@@ -54,7 +54,6 @@ def svg(mei: str) -> str:
     """Return the music as verovio draws it."""
     with _turn:
         toolkit = _toolkit()
-        toolkit.setOptions({"xmlIdSeed": 1})  # or names would go on from the music before
         if not toolkit.loadData(mei):
             raise ValueError("This music cannot be engraved.")
         return toolkit.renderToSVG(1)

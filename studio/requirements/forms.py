@@ -108,6 +108,7 @@ class RequirementForm(StudioForm):
         ("memory", "piano", "weight"),
         ("keys_at", "study_seconds"),
     )
+    legends = {("keys_at", "study_seconds"): "Of scales, and of sight-reading"}
 
     class Meta:
         model = Requirement

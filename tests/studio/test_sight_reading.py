@@ -1,5 +1,8 @@
 """The routine before sight-reading: how long may be looked, and at what."""
 
+from datetime import date
+from itertools import count
+
 import pytest
 import time_machine
 from django.urls import reverse
@@ -19,9 +22,13 @@ def in_january():
 def reads(people):
     """Enter Sam where sight-reading is asked with so many seconds to look."""
 
-    def made(name, seconds, **fields):
+    days = count(7)  # one audition after the other
+
+    def made(name, seconds):
         entry = EntryFactory(
-            student=people.sam_student, audition__institution__short_name=name, **fields
+            student=people.sam_student,
+            audition__institution__short_name=name,
+            chosen_date__on=date(2027, 2, next(days)),
         )
         RequirementFactory(
             requirement_set=entry.requirement_set,

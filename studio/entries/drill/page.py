@@ -3,10 +3,12 @@
 Read from a bridge.Season of `rows.drilled`; nothing here queries.
 """
 
+from collections import Counter
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 from planner.deadlines.wording import listed, upper_first
+from planner.pitch.transposing import named
 from planner.readiness.words import number
 from planner.scales import words
 from studio.entries.drill.asked import Asked, Demand, Key, united
@@ -91,7 +93,10 @@ class Drill:
             on = f", {instrument.name}" if several else ""
             if len(demands) > 1:
                 found.append((f"{ALL}-{instrument.pk}", f"Everything that is asked{on}"))
-            found += [(each.key, f"{each.who}: {each.words}{on}") for each in demands]
+            alone = Counter(each.who for each in demands)
+            for each in demands:
+                words = f": {each.words}" if alone[each.who] > 1 else ""
+                found.append((each.key, f"{each.who}{words}{on}"))
         return found
 
     @property
@@ -135,8 +140,10 @@ class Drill:
     @property
     def said(self):
         """What holds for all of it: how the instrument sounds, what is taken for granted."""
-        first = self.demands[0].answer.said.partition(";")[0].removesuffix(".") + "."
-        return [first, *dict.fromkeys(each.assumes for each in self.demands if each.assumes)]
+        instrument = self.demands[0].instrument
+        sounds = f"{instrument.name} sounds {named(instrument.semitones)}."
+        assumed = dict.fromkeys(each.assumes for each in self.demands if each.assumes)
+        return [*([sounds] if instrument.semitones else []), *assumed]
 
     # the key that is drawn
 
@@ -292,7 +299,7 @@ def _gate(demand, drill):
     keys = united([demand])
     clean = sum(drill.is_clean_today(key, demand.demand.tempo) for key in keys)
     enough = upper_first(words.enough(demand.demand.enough))
-    return f"{enough} ({demand.who}): {number(clean)} clean today."
+    return f"{enough} ({demand.who}): {number(clean) if clean else 'none'} clean today."
 
 
 def empty(drill, staff):

@@ -63,9 +63,16 @@ def _form(page, data=None):
 
 
 def _shown(request, page, form, status=200):
-    staff = request.who.role in STAFF
-    context = {"drill": page, "form": form, "staff": staff, "empty": empty(page, staff)}
+    frame = _frame(request.who, page.student)
+    context = {"drill": page, "form": form, "empty": empty(page, frame["staff"]), **frame}
     return render(request, "entries/drill.html", context, status=status)
+
+
+def _frame(who, student):
+    """Return who reads, and the address of the student's part as they read it."""
+    own = who.role == Role.STUDENT
+    back = reverse("part") if own else student.get_absolute_url()
+    return {"staff": who.role in STAFF, "own": own, "back": back}
 
 
 def _write(page, key, tempo, user):
@@ -87,5 +94,5 @@ def sight_reading(request, pk):
     """What to look at before reading at sight, and a timer for the study time."""
     season = Season(read_or_404(request.who, drilled(request.who), pk=pk))
     page = SightReading(season, request.GET.get("seconds", ""))
-    context = {"page": page, "staff": request.who.role in STAFF}
+    context = {"page": page, **_frame(request.who, page.student)}
     return render(request, "entries/sight_reading.html", context)

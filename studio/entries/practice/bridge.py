@@ -186,9 +186,13 @@ class Asking:
         return {each.entry.pk: each.on for each in self.ahead}
 
     @cached_property
+    def _wanted(self):
+        return Asked(self.season)
+
+    @cached_property
     def _keys(self):
         """Every key that is asked for in writing and has no piece in its place."""
-        wanted = Asked(self.season)
+        wanted = self._wanted
         found = [key for one in wanted.instruments for key in united(wanted.of(one))]
         return [key for key in map(self._key, found) if key.entries]
 
@@ -197,13 +201,17 @@ class Asking:
             (entry.pk, demand.demand.tempo)
             for demand, _ in key.asked_by
             for entry, requirement in demand.rows
-            if entry.pk in self._day and requirement.pk not in asked(entry)[1]
+            if self._bare(entry, requirement)
         ]
         return _Key(
             place(key.sort, key.scale.tonic),
             frozenset(pk for pk, _ in rows),
             max((tempo for _, tempo in rows if tempo), default=None),
         )
+
+    def _bare(self, entry, requirement):
+        """Whether a requirement of an audition ahead has no piece in its place."""
+        return entry.pk in self._day and requirement.pk not in asked(entry)[1]
 
     def _at_tempo(self, key):
         checks = [check for check in self.known.keys if place(check.sort, check.tonic) == key.place]
@@ -278,6 +286,9 @@ class Asking:
         """What is taken for granted, a sentence each."""
         for each in self.ahead:
             yield from self._assumed_of(each)
+        for demand in self._wanted.troubles:
+            if any(self._bare(entry, row) for entry, row in demand.rows):
+                yield f"Scales for {demand.who} are not planned: {demand.trouble}"
 
     def _assumed_of(self, each):
         if each.on and not each.chosen:

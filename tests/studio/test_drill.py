@@ -7,10 +7,10 @@ import pytest
 import time_machine
 from django.urls import reverse
 
-from studio.accounts.models import Change
+from studio.accounts.models import Change, Role
 from studio.entries.drill.draw import turn
 from studio.entries.models import KeyCheck
-from tests.factories import InstrumentFactory, KeyCheckFactory
+from tests.factories import GuardianFactory, InstrumentFactory, KeyCheckFactory, seat
 from tests.studio.test_drill_asked import asks
 
 pytestmark = pytest.mark.django_db
@@ -265,9 +265,41 @@ class TestWriting:
 
     def test_a_stranger_finds_nothing_and_writes_nothing(self, client, people, sam):
         asks(sam, "Carrow", MANY)
-        for seat in (people.mia, people.otto):
-            client.force_login(seat.user)
+        for reader in (people.mia, people.otto):
+            client.force_login(reader.user)
             data = {"tempo": 80, "logged": "major:C"}
             assert client.get(address(sam)).status_code == 404
             assert client.post(reverse("drill_tempo", args=[sam.pk]), data).status_code == 404
         assert not KeyCheck.objects.exists()
+
+
+class TestLinks:
+    def test_the_part_and_practice_lead_to_both(self, client, people, sam):
+        drill, reading = (reverse(name, args=[sam.pk]) for name in ("drill", "sight_reading"))
+        practice = reverse("practice", args=[sam.pk])
+        for reader, url in (
+            (people.sam, reverse("part")),
+            (people.sam, practice),
+            (people.ines, sam.get_absolute_url()),
+            (people.ines, practice),
+        ):
+            client.force_login(reader.user)
+            html = client.get(url).content.decode()
+            assert f'href="{drill}"' in html and f'href="{reading}"' in html, url
+
+    def test_the_sheet_of_what_is_chosen(self, as_student, sam):
+        asks(sam, "Carrow", "major: C, G")
+        only = asks(sam, "Fairmont", "major: D").requirement_set.requirements.get()
+        html = as_student.get(address(sam, f"?of={only.pk}")).content.decode()
+        sheet = reverse("drill_sheet", args=[sam.pk])
+        assert f'href="{sheet}?paper=a4&amp;of={only.pk}"' in html
+
+    def test_a_guardian_reads_and_writes_nothing(self, client, people, sam):
+        asks(sam, "Carrow", MANY)
+        mother = seat(people.studio, Role.GUARDIAN)
+        GuardianFactory(studio=people.studio, membership=mother, students=[sam])
+        client.force_login(mother.user)
+        page = shown(client, sam)
+        assert not page.source
+        assert "Clean, next key" not in client.get(address(sam)).content.decode()
+        assert post(client, sam, page, 80).status_code == 404

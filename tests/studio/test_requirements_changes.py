@@ -37,6 +37,16 @@ class TestWords:
             Difference("Interview", "gone"),
         )
 
+    def test_older_history_says_nothing_of_keys_and_study_time(self):
+        now = changes.columns(Requirement(name="Scales", kind="scales", memory="yes"))
+        older = {name: now[name] for name in now.keys() - {"keys_at", "study_seconds"}}
+        assert compared(changes.row_words(now, {}), changes.row_words(older, {})) == ()
+        now |= {"keys_at": "concert", "study_seconds": 30}
+        assert compared(changes.row_words(now, {}), changes.row_words(older, {})) == (
+            "Keys concert keys, before not stated",
+            "Study time, seconds 30, before nothing",
+        )
+
 
 @pytest.fixture
 def asked(people):

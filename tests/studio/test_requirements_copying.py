@@ -69,6 +69,10 @@ class TestCopy:
         kept = (made.reuse, made.again, made.together, made.notes)
         assert kept == ("no", "must", "different composers", "Odd years only.")
 
+    def test_no_field_of_a_row_stays_behind(self):
+        fields = {field.name for field in Requirement._meta.concrete_fields}
+        assert fields - set(copying.OF_A_ROW) == {"id", "requirement_set", "parent"}
+
     def test_the_groups_are_the_copys_own(self, source):
         made = copying.copy(source, new_set(source))
         parents = Requirement.objects.filter(children__requirement_set=made)

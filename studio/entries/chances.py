@@ -46,7 +46,7 @@ def said(answer, today, ease_days):
         return ""
     before = f"{days(ease_days)} before" if ease_days else "by the day"
     if answer.on - timedelta(days=ease_days) <= today:
-        before = "as of today"
+        before = "as it stands today"
     return f"All ready {before}: {chance_words(answer.chance)}."
 
 
@@ -60,7 +60,7 @@ def expected(answer, today):
     if answer.ready_on is None or answer.ready_on <= today:
         return ""
     words = day(answer.ready_on, today)
-    if answer.earliest is None:
+    if answer.earliest is None or answer.earliest == answer.latest:
         return words
     first = day(answer.earliest, today)
     if answer.latest is None:
@@ -76,6 +76,8 @@ def in_range(answer, today):
     if answer.latest is None:
         return f"From {first} on, four times in five (the 80 % range); how late is not known yet."
     last = day(answer.latest, today)
+    if first == last:
+        return f"By {first}, four times in five (the 80 % range): an estimate."
     return f"Between {first} and {last}, four times in five (the 80 % range): an estimate."
 
 

@@ -126,7 +126,8 @@ def test_a_whole_studio_can_be_read(db, read_all):
     studio = demo.build(date.today())
     student = studio.students.get(name__startswith="Maximiliana")
     entry = student.entries.first()
-    named = {"student": student, "lesson": student, "checks": student, "entry": entry, "day": entry}
+    of_student = dict.fromkeys(("student", "lesson", "checks", "readiness"), student)
+    named = of_student | {"entry": entry, "day": entry}
     pages = [(name, reverse(name, args=[row.pk])) for name, row in named.items()]
     lists = "score cues week letters together students own_days days people"
     pages += [(name, reverse(name)) for name in lists.split()]

@@ -65,7 +65,7 @@ def test_the_chance_says_by_when():
 
 def test_close_to_the_day_it_is_that_of_today():
     close = Foreseen(on=date(2027, 1, 14))
-    assert chances.said(close, TODAY, 3) == "All ready as of today: about 7 in 10."
+    assert chances.said(close, TODAY, 3) == "All ready as it stands today: about 7 in 10."
 
 
 def test_what_is_ready_or_unknown_has_no_chance():
@@ -83,6 +83,13 @@ def test_the_expected_day_stands_with_its_range():
     open_ended = chances.expected(Foreseen(latest=None), TODAY)
     assert open_ended == "28 January, not before 20 January, how late is not known"
     assert chances.expected(Foreseen(earliest=None, latest=None), TODAY) == "28 January"
+
+
+def test_a_range_of_one_day_is_told_as_that_day():
+    tomorrow = date(2027, 1, 13)
+    sure = Foreseen(0.99, tomorrow, tomorrow, tomorrow)
+    assert chances.expected(sure, TODAY) == "13 January"
+    assert chances.in_range(sure, TODAY).startswith("By 13 January, four times in five")
 
 
 def test_a_range_says_how_often_it_holds():

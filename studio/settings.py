@@ -161,10 +161,8 @@ MFA_TOTP_TOLERANCE = 1  # a phone's clock may be half a minute off
 MFA_WEBAUTHN_ALLOW_INSECURE_ORIGIN = DEBUG
 # Behind one proxy the caller's address is the last one it wrote down; without this all callers
 # share one bucket of the rate limits.
-ALLAUTH_TRUSTED_PROXY_COUNT = env.int("TRUSTED_PROXIES", default=0)
+ALLAUTH_TRUSTED_PROXY_COUNT = env.int("TRUSTED_PROXIES", default=1 if HTTPS else 0)
 MAIL_IN_BACKGROUND = True  # so that the time of an answer does not tell who has an account
-# How many proxies add to X-Forwarded-For: without it all visitors would share one rate limit.
-ALLAUTH_TRUSTED_PROXY_COUNT = env.int("PROXIES", default=1 if HTTPS else 0)
 
 # Printed on a real site, letters and sign-in codes would stand in its log.
 EMAIL_BACKEND = f"django.core.mail.backends.{'dummy' if HTTPS else 'console'}.EmailBackend"

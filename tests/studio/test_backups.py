@@ -8,7 +8,7 @@ import shutil
 import sqlite3
 import threading
 import zipfile
-from contextlib import closing, contextmanager
+from contextlib import closing
 from datetime import UTC, date, datetime, timedelta
 from io import StringIO
 from pathlib import Path
@@ -25,32 +25,12 @@ from studio.running import archive, backups, sqlite
 from studio.running.archive import Unusable
 from studio.running.backups import backup, keep_latest, restore
 from studio.students.models import Instrument, Student
+from tests.studio.conftest import ALIAS, opened_as_a_site
 
 pytestmark = pytest.mark.skipif(
     connection.vendor != "sqlite", reason="a SQLite file; test_postgres.py has the other"
 )
-ALIAS = "of_a_site"
 OURS = ("accounts", "students", "institutions", "requirements", "entries", "days")
-
-
-@contextmanager
-def opened_as_a_site(file):
-    """Have `file` as a database of the program, under ALIAS."""
-    connections.settings[ALIAS] = connections.settings["default"] | {"NAME": file}
-    try:
-        yield connections[ALIAS]
-    finally:
-        connections[ALIAS].close()
-        del connections[ALIAS], connections.settings[ALIAS]
-
-
-@pytest.fixture(scope="session")
-def migrated(django_db_blocker, tmp_path_factory):
-    """A migrated database file without rows."""
-    file = tmp_path_factory.mktemp("migrated") / "studio.sqlite3"
-    with django_db_blocker.unblock(), opened_as_a_site(file):
-        call_command("migrate", database=ALIAS, verbosity=0)
-    return file
 
 
 @pytest.fixture

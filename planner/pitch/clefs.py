@@ -9,6 +9,7 @@ _CLEFS = {
     "cello": (Clef.BASS, Clef.TENOR, Clef.TREBLE),
     "bassoon": (Clef.BASS, Clef.TENOR),
     "trombone": (Clef.BASS, Clef.TENOR),
+    "bass trombone": (Clef.BASS,),
     "double bass": (Clef.BASS, Clef.TENOR, Clef.TREBLE),
     "tenor": (Clef.TREBLE_8,),
     "piano": (Clef.TREBLE, Clef.BASS),
@@ -31,11 +32,18 @@ def clef(instrument: Instrument, notes: tuple[Pitch, ...]) -> Clef:
 
 def clefs(instrument: Instrument) -> tuple[Clef, ...]:
     """Return the clefs of an instrument, the usual one first."""
-    known = instrument.clefs or _CLEFS.get(instrument.name.strip().casefold())
+    known = instrument.clefs or _by_name(instrument.name.strip().casefold())
     if known:
         return known
     ends = (read_pitch(instrument.lowest), read_pitch(instrument.highest))
     return (min((Clef.TREBLE, Clef.BASS), key=lambda one: ledgers(ends, one)),)
+
+
+def _by_name(name: str) -> tuple[Clef, ...]:
+    """Return the clefs of an instrument that is called so, or so and more: "tenor trombone"."""
+    words = name.split()
+    parts = (one for one in _CLEFS if one != "tenor" and one in words)
+    return _CLEFS.get(name) or _CLEFS.get(next(parts, ""), ())
 
 
 def ledgers(notes: tuple[Pitch, ...], one: Clef) -> int:

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from planner import keys
 from planner.pitch import Clef, Instrument, Pitch, Problem, answer, example, read_pitch, written
-from planner.pitch.clefs import clef, ledgers
+from planner.pitch.clefs import clef, clefs, ledgers
 from planner.scales import Sort
 
 HORN = Instrument("Horn", "F#2", "C6", -7)
@@ -267,6 +267,21 @@ def test_the_clef_takes_the_fewest_ledger_lines():
     assert (low.clef, high.clef) == (Clef.BASS, Clef.TENOR)
     notes = tuple(map(read_pitch, ("C5", "G5", "C6")))
     assert clef(cello, notes) is Clef.TREBLE
+
+
+@pytest.mark.parametrize(
+    "name, usual",
+    [
+        ("Trombone", Clef.BASS),
+        ("Tenor trombone", Clef.BASS),
+        ("Viola d'amore", Clef.ALTO),
+        ("Tenor", Clef.TREBLE_8),
+        ("Tenor saxophone", Clef.TREBLE),
+    ],
+)
+def test_the_usual_clef_goes_by_the_name(name, usual):
+    """All of these have a range that suggests the treble clef."""
+    assert clefs(Instrument(name, "C4", "F5"))[0] is usual
 
 
 def test_an_instruments_own_clefs_come_first():

@@ -89,7 +89,7 @@ def test_a_sheet_says_who_asks_and_what(as_teacher, sam):
     asks(sam, "Fairmont", "major: C; octaves: 1; articulation: slurred", on=date(2027, 1, 30))
     words = text(as_teacher, sam)
     assert "Carrow: major to one sharp and flats, two octaves, at 96 to the quarter" in words
-    assert "C major, two octaves sounds F major" in words
+    assert "C major, two octaves sounds as F major" in words
     assert "Fairmont: one octave, slurred. Carrow: two octaves." in words
     assert "(asked: 96 to the quarter)" in words
     assert "Verify what is asked with the institution itself." in words
@@ -122,8 +122,8 @@ def test_each_pattern_of_a_key_is_engraved(as_teacher, sam):
     asks(sam, "Fairmont", "major: C; octaves: 2")
     found = [alt for alt, _ in figures(printed(as_teacher, sam))]
     assert found == [
-        "C major, two octaves, in thirds (sounds F major)",
-        "C major, two octaves (sounds F major)",
+        "C major, two octaves, in thirds (sounds as F major)",
+        "C major, two octaves (sounds as F major)",
     ]
 
 
@@ -131,7 +131,7 @@ def test_the_chromatic_scale_is_printed_too(as_teacher, sam):
     asks(sam, "Carrow", "major: C; chromatic: full range; octaves: 1")
     found = [alt for alt, _ in figures(printed(as_teacher, sam))]
     assert found == [
-        "C major, one octave (sounds F major)",
+        "C major, one octave (sounds as F major)",
         "Chromatic scale from F♯, full range",
     ]
     assert "In the bass clef too it sounds a perfect fifth lower" in text(as_teacher, sam)
@@ -150,7 +150,7 @@ def test_two_instruments_print_apart(as_teacher, sam):
     asks(sam, "Fairmont", "major: C; octaves: 1", instrument=tuba)
     content = printed(as_teacher, sam)
     assert [alt for alt, _ in figures(content)] == [
-        "C major, one octave (sounds F major)",
+        "C major, one octave (sounds as F major)",
         "C major, one octave",
     ]
     assert "Horn: what is asked" in pages(content)[0]

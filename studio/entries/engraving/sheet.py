@@ -45,8 +45,8 @@ class Printed:
 
     @property
     def sounds(self):
-        """ "sounds D♭ major", "" where it is the written key."""
-        return f"sounds {self.scale.sounding}" if self.scale.sounding else ""
+        """ "sounds as D♭ major", "" where it is the written key."""
+        return f"sounds as {self.scale.sounding}" if self.scale.sounding else ""
 
 
 class Part:

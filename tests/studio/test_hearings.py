@@ -154,7 +154,7 @@ def text(response):
 
 def test_a_teacher_writes_one_down_sees_it_changes_it_and_takes_it_back(entry, pieces, as_teacher):
     page = as_teacher.get(page_of(entry))
-    assert "tone, of 20" in text(page)
+    assert "Tone, of 20" in text(page)
     assert "Not heard in one go yet" in text(page)
     sent = posted(tone="15", solo="14,5", scales="12", slips="1")
     shown = text(as_teacher.post(page_of(entry), sent, follow=True))

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from django import forms
 from django.db.models import Q
-from django.utils.text import slugify
+from django.utils.text import capfirst, slugify
 
 from planner.rubric import Point, same, spoken_points, write_points, written
 from studio.accounts.forms import StudioForm
@@ -67,12 +67,12 @@ class HearingForm(StudioForm):
         for one in self.scoring.rubric.criteria:
             least, most = self.scoring.lowest, written(one.most)
             advice = f"Write a number, {least} to {most}."
-            self._add(one.name, Figure(f"{one.name}, of {most}", least, one.most, advice))
+            self._add(one.name, Figure(f"{capfirst(one.name)}, of {most}", least, one.most, advice))
         for off in self.scoring.rubric.deductions:
             advice = f"Write how often it came, 0 to {OFTEN}."
-            self._add(off.name, Figure(f"{off.name}, how often", 0, OFTEN, advice))
+            self._add(off.name, Figure(f"{capfirst(off.name)}, how often", 0, OFTEN, advice))
         self._limit()
-        self.order_fields(["on", "kind", "heard_by", *self.names, "pieces", "take", "note"])
+        self.order_fields(["on", "kind", "heard_by", *self.names, "note", "pieces", "take"])
         self.lines = (("on", "kind", "heard_by"), tuple(self.names))
         self.legends = {tuple(self.names): "Points"}
         self.watch()

@@ -6,6 +6,7 @@ from functools import cached_property
 from planner import rubric
 from planner.deadlines.wording import count_of, dated
 from planner.rubric import same, written
+from planner.rubric.model import WHOLE
 from planner.rubric.words import shown
 from studio.entries.bridge import asked
 from studio.entries.hearings import words
@@ -51,8 +52,8 @@ class Line:
 
     @property
     def share(self):
-        """The share of all points in percent; "" while something is not scored."""
-        whole = self.score.lines and not self.score.missing
+        """The share of all points in percent; "" where something is missing or it says the same."""
+        whole = self.score.lines and not self.score.missing and self.score.most != WHOLE
         return f"{100 * self.score.share:.0f} %" if whole else ""
 
     @property

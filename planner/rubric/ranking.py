@@ -7,7 +7,7 @@ from fractions import Fraction
 from math import sqrt
 
 from planner.rubric.model import Point, Rubric, same
-from planner.rubric.score import exact_mean, exact_total
+from planner.rubric.score import exact_total, mean_of
 
 EQUAL = 9  # decimal places to which two z-scores are one
 
@@ -45,7 +45,7 @@ def ranks(rubric: Rubric, sheets: Sequence[Given], z: Mapping[str, float]) -> di
 
 def _ties(rubric: Rubric, judges: Sequence[Sequence[Point]]) -> list[Fraction | None]:
     criteria = {same(one.name): one for one in rubric.criteria}
-    return [exact_mean(criteria[same(tie)], judges) for tie in rubric.ties]
+    return [mean_of(criteria[same(tie)], judges) for tie in rubric.ties]
 
 
 def z_scores(rubric: Rubric, sheets: Sequence[Given]) -> dict[str, float]:

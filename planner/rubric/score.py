@@ -5,6 +5,7 @@ deduction the mean of what each would take off, of all of them: who does not nam
 """
 
 from collections.abc import Sequence
+from decimal import Decimal
 from fractions import Fraction
 
 from planner.rubric.figures import rounded
@@ -25,17 +26,18 @@ Given = Sequence[Sequence[Point]]
 
 def score(rubric: Rubric, judges: Given) -> Score:
     """Return what one player scored. judges: the points that each of them gave."""
-    means = {same(one.name): _mean(one, judges) for one in rubric.criteria}
-    lines = tuple(_line(one, means[same(one.name)]) for one in rubric.criteria)
-    losses = [(off, *_loss(off, judges)) for off in rubric.deductions]
-    missing = tuple(line.name for line in lines if line.points is None)
-    so_far = total_of(rubric, means) - sum(off for _, _, off in losses)
-    open_worth = sum(one.worth for one in rubric.criteria if means[same(one.name)] is None)
+    means = [mean_of(one, judges) for one in rubric.criteria]
+    pairs = list(zip(rubric.criteria, means, strict=True))
+    lines = tuple(_line(one, points) for one, points in pairs)
+    losses = [(off.name, *_loss(off, judges)) for off in rubric.deductions]
+    so_far = _added(pairs) - sum(off for _, _, off in losses)
+    open_worth = sum(one.worth for one, points in pairs if points is None)
     worst, best = max(so_far, Fraction(0)), max(so_far + open_worth, Fraction(0))
-    failed = tuple(line.name for line in lines if line.gate == "failed")
     return Score(
         lines=lines,
-        losses=tuple(Loss(one.name, rounded(n), rounded(off)) for one, n, off in losses if n),
+        losses=tuple(
+            Loss(name, rounded(times), rounded(off)) for name, times, off in losses if times
+        ),
         total=rounded(worst),
         most=rounded(rubric.most),
         worst=rounded(worst),
@@ -43,8 +45,8 @@ def score(rubric: Rubric, judges: Given) -> Score:
         share=float(worst / rubric.most) if rubric.criteria else 0.0,
         pass_at=None if rubric.pass_at is None else rounded(rubric.pass_at),
         result=_result(rubric, worst, best, [line.gate for line in lines]),
-        failed=failed,
-        missing=missing,
+        failed=tuple(line.name for line in lines if line.gate == "failed"),
+        missing=tuple(line.name for line in lines if line.points is None),
         unknown=_unknown(rubric, judges),
         too_high=_too_high(rubric, judges),
     )
@@ -52,46 +54,37 @@ def score(rubric: Rubric, judges: Given) -> Score:
 
 def exact_total(rubric: Rubric, judges: Given) -> Fraction | None:
     """Return the total unrounded, None while something is not scored."""
-    means = {same(one.name): _mean(one, judges) for one in rubric.criteria}
-    if None in means.values():
+    pairs = [(one, mean_of(one, judges)) for one in rubric.criteria]
+    if any(points is None for _, points in pairs):
         return None
-    off = sum((_loss(each, judges)[1] for each in rubric.deductions), Fraction(0))
-    return max(total_of(rubric, means) - off, Fraction(0))
+    off = sum(_loss(each, judges)[1] for each in rubric.deductions)
+    return max(_added(pairs) - off, Fraction(0))
 
 
-def exact_mean(one: Criterion, judges: Given) -> Fraction | None:
+def mean_of(one: Criterion, judges: Given) -> Fraction | None:
     """Return the mean of what the judges gave for one criterion, None if nobody gave any."""
-    return _mean(one, judges)
-
-
-def total_of(rubric: Rubric, means: dict[str, Fraction | None]) -> Fraction:
-    """Return what the criteria that were scored add to the total."""
-    known = ((one, means[same(one.name)]) for one in rubric.criteria)
-    return sum((one.counted(points) for one, points in known if points is not None), Fraction(0))
-
-
-def _fits(one: Criterion, point: Point) -> bool:
-    return 0 <= point.value <= one.most
-
-
-def _mean(one: Criterion, judges: Given) -> Fraction | None:
-    found = [
-        Fraction(point.value)
-        for points in judges
-        for point in points
-        if same(point.name) == same(one.name) and _fits(one, point)
-    ]
+    found = [Fraction(value) for value in _values(one.name, judges) if _fits(one, value)]
     return sum(found) / len(found) if found else None
+
+
+def _added(pairs) -> Fraction:
+    """What the criteria that were scored add to the total. pairs: of (criterion, points)."""
+    counted = (one.counted(points) for one, points in pairs if points is not None)
+    return sum(counted, Fraction(0))
+
+
+def _values(name: str, judges: Given) -> list[Decimal]:
+    given = (point for points in judges for point in points)
+    return [point.value for point in given if same(point.name) == same(name)]
+
+
+def _fits(one: Criterion, value: Decimal) -> bool:
+    return 0 <= value <= one.most
 
 
 def _loss(off: Deduction, judges: Given) -> tuple[Fraction, Fraction]:
     """How often it came, and what it takes off: the means of the judges."""
-    found = [
-        Fraction(point.value)
-        for points in judges
-        for point in points
-        if same(point.name) == same(off.name)
-    ]
+    found = [Fraction(value) for value in _values(off.name, judges)]
     number = max(len(judges), 1)
     return sum(found, Fraction(0)) / number, sum(map(off.taken, found), Fraction(0)) / number
 
@@ -132,9 +125,8 @@ def _unknown(rubric: Rubric, judges: Given) -> tuple[str, ...]:
 
 
 def _too_high(rubric: Rubric, judges: Given) -> tuple[str, ...]:
-    given = [point for points in judges for point in points]
     return tuple(
         one.name
         for one in rubric.criteria
-        if any(same(p.name) == same(one.name) and not _fits(one, p) for p in given)
+        if not all(_fits(one, value) for value in _values(one.name, judges))
     )

@@ -58,14 +58,15 @@ def bare(owner, pk=None):
     return engines["django"].from_string(BARE).render({"students": students})
 
 
-def timed(client, url):
-    """Return the CPU seconds of a page, solved and drawn afresh each time."""
+def timed(client, url, *, solved=False):
+    """Return the CPU seconds of a page, drawn afresh each time, and unless `solved` solved too."""
     from django.core.cache import caches
 
     from studio import answers
 
     def fetch():
-        answers.forget()
+        if not solved:
+            answers.forget()
         caches["default"].clear()
         caches["sheets"].clear()
         response = client.get(url)
@@ -116,6 +117,39 @@ def measure(size):
         )
 
 
+def measure_checks(size=SIZES[1]):
+    """Print how long the score takes with the checks of one and of two whole seasons."""
+    from django.test import Client
+    from django.urls import reverse
+
+    from studio.entries.models import LessonCheck
+    from studio.entries.pace import learn
+    from tests.big_studio import add_seasons, build
+
+    print(f"\nThe score at {size} students, by checks (warm: every answer is known already)")
+    print(
+        f"{'seasons':>7} {'teacher':>8} {'own':>6} {'cold':>9} {'warm':>9} {'bare':>9} {'ratio':>6}"
+    )
+    spent = {}
+    for seasons in (0, 1, 2):
+        owner = build(size, TODAY)
+        if seasons:
+            add_seasons(owner, TODAY, seasons)
+        client = Client()
+        client.force_login(owner.user)
+        checks = LessonCheck.objects.filter(student__studio=owner.studio)
+        own = checks.filter(source=LessonCheck.Source.STUDENT).count()
+        cold = timed(client, reverse("score"))
+        warm = timed(client, reverse("score"), solved=True)
+        spent[seasons] = cold, warm
+        floor = cpu(lambda owner=owner: bare(owner))
+        figures = f"{cold:>7.3f} s {warm:>7.3f} s {floor:>7.3f} s {cold / floor:>6.1f}"
+        print(f"{seasons or 'part':>7} {checks.count() - own:>8} {own:>6} {figures}")
+    cold, warm = (two / one for two, one in zip(spent[2], spent[1], strict=True))
+    print(f"two seasons against one: {cold:.2f} cold, {warm:.2f} warm")
+    print(f"the pace learned from two seasons: {cpu(lambda: learn(owner.studio)):.3f} s")
+
+
 def main():
     os.environ["DJANGO_SETTINGS_MODULE"] = "tests.settings"
     django.setup()
@@ -132,6 +166,7 @@ def main():
             for size in SIZES:
                 measure(size)
                 sys.stdout.flush()
+            measure_checks()
     finally:
         runner.teardown_databases(databases)
     bench_memory.main()

@@ -4,24 +4,12 @@ All major and harmonic minor keys over two octaves on the horn, best of three, i
 ratio is against verovio alone on the same music. Nothing here can fail: it measures.
 """
 
-import time
 from types import SimpleNamespace
 
 from planner import pitch
 
 EVERY = "major: all; harmonic minor: all; octaves: 2; articulation: slurred up, tongued down"
 HORN = SimpleNamespace(name="Horn", lowest="F#2", highest="C6", semitones=-7)
-TIMES = 3
-
-
-def cpu(work):
-    """Return the least CPU seconds of a few runs of `work`."""
-    spent = []
-    for _ in range(TIMES):
-        start = time.process_time()
-        work()
-        spent.append(time.process_time() - start)
-    return min(spent)
 
 
 def html(part):
@@ -41,6 +29,7 @@ def main():
     from studio.entries.engraving.mei import write
     from studio.entries.engraving.sheet import Part
     from studio.handouts import pdf
+    from tests.bench import cpu
 
     problem = pitch.Problem(instrument(HORN), EVERY)
     demand = Demand("Carrow", ((None, SimpleNamespace(keys_at="written")),), EVERY, problem, "")

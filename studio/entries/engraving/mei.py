@@ -5,6 +5,7 @@ Every note that is not in the signature carries its sign, however often it comes
 barline says where a sign ends; the sign that takes one back stands once.
 """
 
+from itertools import groupby
 from xml.etree.ElementTree import Element, SubElement, tostring
 
 from planner.pitch import Clef, Scale
@@ -133,18 +134,15 @@ class _Signs:
 
 def _marks(section, notes: list[Element], beams: tuple[Group, ...]) -> None:
     """Add the octave lines, each at the measure in which it begins."""
-    measures = section.findall("measure")
-    start = first = 0
-    ends = [*(beam[0].octaves for beam in beams[1:]), None]
-    placed = 0
-    for n, (beam, after) in enumerate(zip(beams, ends, strict=True)):
-        placed += len(beam)
-        if beam[0].octaves == after:
-            continue
-        if many := beam[0].octaves:
-            line = {"dis": _OCTAVES[abs(many)], "dis.place": "above" if many > 0 else "below"}
-            _span(measures[first], "octave", notes[start], notes[placed - 1], line)
-        start, first = placed, n + 1
+    first = 0
+    measures = zip(section.findall("measure"), beams, strict=True)
+    for octaves, run in groupby(measures, key=lambda each: each[1][0].octaves):
+        held = list(run)
+        last = first + sum(len(beam) for _, beam in held) - 1
+        if octaves:
+            line = {"dis": _OCTAVES[abs(octaves)], "dis.place": "above" if octaves > 0 else "below"}
+            _span(held[0][0], "octave", notes[first], notes[last], line)
+        first = last + 1
 
 
 def _span(measure, name, first, last, more):

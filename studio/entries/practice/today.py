@@ -192,7 +192,7 @@ class Today:
             return "No audition has a date yet, so there is nothing to plan towards."
         if not any(need.minutes for need in asking.planned):
             return "All of the music is ready: play what you like."
-        return "Nothing is planned for today: all of it has its place on other days."
+        return "Nothing is planned for today; all of it has its place on other days."
 
     @property
     def short(self):

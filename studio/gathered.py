@@ -4,6 +4,8 @@ For pages that are near their twelve queries and show a few short rows more: `ga
 `annotate`, `read` makes model instances of what comes back.
 """
 
+import json
+
 from django.db.models import Aggregate, Func, JSONField, Subquery
 from django.db.models.functions import JSONObject
 
@@ -44,3 +46,8 @@ def read(model, found, fields):
         (model(**{name: columns[name].to_python(values[name]) for name in fields}), values)
         for values in found or ()
     ]
+
+
+def inner(found):
+    """Return the rows of a `gathered` within another, which SQLite hands over as text."""
+    return json.loads(found) if isinstance(found, str) else found or ()

@@ -1,6 +1,5 @@
 """The recordings of an entry: what goes on them, the takes there are, and what is still missing."""
 
-import json
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -14,7 +13,7 @@ from studio.entries.hearings.words import scored
 from studio.entries.models import Take
 from studio.entries.recordings_bridge import problem
 from studio.entries.tasks import concerns
-from studio.gathered import gathered, read
+from studio.gathered import gathered, inner, read
 from studio.institutions.models import Deadline
 from studio.requirements import recording_rules, wording
 from studio.requirements.models import Piano, RecordingRules, Requirement, Said
@@ -274,9 +273,7 @@ def takes_of(entry):
     """Return the takes of an entry of `with_takes`, each with the keys of its pieces."""
     found = []
     for take, values in read(Take, entry.take_rows, TAKE):
-        on_it = values["on_it"]  # SQLite hands an array within an array as text
-        on_it = json.loads(on_it) if isinstance(on_it, str) else on_it or ()
-        found.append((take, tuple(each["piece_id"] for each in on_it)))
+        found.append((take, tuple(each["piece_id"] for each in inner(values["on_it"]))))
     return found
 
 

@@ -3,7 +3,6 @@
 They come in one column of the entries (`with_hearings`); nothing here queries.
 """
 
-import json
 import re
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
@@ -13,7 +12,7 @@ from django.db.models import OuterRef
 from planner import readiness, rubric
 from planner.rubric import Criterion, Rubric, Score, same
 from studio.entries.models import Hearing
-from studio.gathered import gathered, read
+from studio.gathered import gathered, inner, read
 
 FIELDS = ("id", "entry_id", "kind", "on", "heard_by", "take_id", "points", "note")
 LOWEST_MARK, HIGHEST_MARK = 1, 10
@@ -100,9 +99,7 @@ def hearings_of(entry, studio):
     """Return the Heards of an entry of `with_hearings`, the earliest first; of any other none."""
     by, found = scoring(entry, studio), []
     for row, values in read(Hearing, getattr(entry, "hearing_rows", ()), FIELDS):
-        played = values["played"]  # SQLite hands an array within an array as text
-        played = json.loads(played) if isinstance(played, str) else played or ()
-        found.append(Heard(row, tuple(each["piece_id"] for each in played), by))
+        found.append(Heard(row, tuple(each["piece_id"] for each in inner(values["played"])), by))
     return sorted(found, key=lambda heard: (heard.row.on, heard.row.pk))
 
 

@@ -119,3 +119,12 @@ def test_strangers_find_nothing(client, people):
         client.force_login(seat.user)
         url = reverse("sight_reading", args=[people.sam_student.pk])
         assert client.get(url).status_code == 404
+
+
+def test_the_teacher_changes_the_routine(as_teacher, people):
+    form = as_teacher.get(reverse("studio")).context["form"]
+    data = {name: form[name].value() or "" for name in form.fields} | {"sight_reading": "Leaps"}
+    response = as_teacher.post(reverse("studio"), data)
+    assert response.status_code == 302, response.context["form"].errors
+    people.studio.refresh_from_db()
+    assert people.studio.sight_reading == "Leaps"

@@ -66,9 +66,10 @@ def _paths(element: Element, glyphs: dict[str, str], moved: Move) -> Iterator[tu
 
 
 def _look(element: Element) -> Look:
-    """Return its attributes of line and filling."""
+    """Return its attributes of line and filling; a straight line has nothing to fill."""
+    straight = {} if "C" in element.get("d", "C") else {"fill": "none"}
     kept = {name: value for name, value in element.attrib.items() if name in _LOOKS}
-    return _STROKE + tuple(sorted(kept.items()))
+    return _STROKE + tuple(sorted((straight | kept).items()))
 
 
 def _moved(path: str, x: float, y: float, across: float, down: float) -> str:

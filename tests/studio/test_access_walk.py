@@ -30,6 +30,12 @@ def test_every_route_has_its_line():
 
 
 @pytest.fixture
+def people(company):
+    """Everybody, with Sam's guardian and the pianist."""
+    return company
+
+
+@pytest.fixture
 def rows(people):
     return make_rows(people)
 
@@ -43,6 +49,8 @@ def clients(people):
         "assistant": people.ana,
         "sam": people.sam,
         "mia": people.mia,
+        "gil": people.gil,
+        "paz": people.paz,
         "otto": people.otto,
     }
     signed_in = {"nobody": Client()}
@@ -71,7 +79,7 @@ def turned_away(response, nobody):
 
 
 PRIVATE = "Sam Reyes"  # the name of the student whose rows are asked for
-STRANGERS = {"nobody", "otto", "mia"}
+STRANGERS = {"nobody", "otto", "mia", "paz"}
 
 
 @pytest.mark.parametrize("name", sorted(ROUTES))

@@ -24,6 +24,9 @@ class Belief:
     and rate wander in one unit of time, as variances in the same measure. evidence: natural
     logarithm of the density of the points so far, but for what depends on `df` alone. settle: ahead
     of the last point the rate wanders for so much time only, and is then taken to have settled.
+    carry, pause: between two points further apart than `carry`, up to `pause` of the time beyond it
+    may have brought nothing. Every share of that gain is as likely to be missing (uniform): half
+    is counted, and a third of its square is variance.
     """
 
     level: float
@@ -38,6 +41,8 @@ class Belief:
     rate_drift: float = 0.0
     evidence: float = 0.0
     settle: float = math.inf
+    carry: float = math.inf
+    pause: float = math.inf
 
     @property
     def variance(self) -> float:
@@ -71,12 +76,18 @@ def learn(prior: Belief, points: Iterable[tuple[float, float]]) -> Belief:
     ll, lr, rr = prior.level_var, prior.both_var, prior.rate_var
     df, squares, evidence = prior.df, prior.squares, prior.evidence
     level_drift, rate_drift = prior.level_drift, prior.rate_drift
+    carry, pause = prior.carry, prior.pause
     for passed, y in points:
         if passed:
             kept = math.exp(-fade * passed)
             gain = (1 - kept) / fade if fade else passed
             wander = rate_drift * passed
             level += gain * rate
+            if passed > carry and rate > 0:
+                missed = prior.gain(min(passed, carry + pause)) - prior.gain(carry)
+                half = missed * rate / 2
+                level -= half
+                ll += half * half * df / (3 * squares)
             ll += gain * (2 * lr + gain * (rr + wander / 3)) + passed * level_drift
             lr = kept * (lr + gain * rr) + gain * wander / 2
             rr = kept * kept * rr + wander
@@ -93,5 +104,5 @@ def learn(prior: Belief, points: Iterable[tuple[float, float]]) -> Belief:
         df += 1
     return Belief(
         level, rate, ll, lr, rr, df, squares,
-        fade, level_drift, rate_drift, evidence, prior.settle,
+        fade, level_drift, rate_drift, evidence, prior.settle, carry, pause,
     )  # fmt: skip

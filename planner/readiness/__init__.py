@@ -1,11 +1,12 @@
 """How ready is each piece today, when will it be ready, and how sure are we?
 
 measures: from checks to points. prior: what is usual. pace: the curves through the points and
-their range. pieces, auditions: the answers with their sentences. worked: an example.
+their range. band: the same, day by day. pieces, auditions: the answers with their sentences.
+worked: an example.
 
 What this can't do yet: points stop at 100, so a forecast made from the last steps before ready
-runs late; a holiday is not known, it only makes the pace less sure; a measure that has reached
-its need still shows in the pace for some weeks.
+runs late; a holiday is not known, only guessed where checks lie far apart; a measure that has
+reached its need still shows in the pace for some weeks.
 """
 
 from dataclasses import replace
@@ -25,7 +26,7 @@ from .model import (
     SlotReadiness,
     validate,
 )
-from .prior import Prior, Shape
+from .prior import PAUSE_WEEKS, Prior, Shape
 from .words import day, days, number
 from .worked import example
 
@@ -96,7 +97,8 @@ def _assumed(problem: Problem) -> tuple[str, ...]:
         f"what is usual, {settings.prior.rate:g} points a week, and assumes that practice goes on.",
         f"A piece not heard for {days(settings.carry_days)} is taken to stand still until it is; "
         f"after {days(settings.stale_after_days)} it loses {settings.forgetting_per_day:g} points "
-        "a day; its range widens.",
+        "a day; its range widens. A gap between checks may hold a holiday of up to "
+        f"{number(PAUSE_WEEKS)} weeks.",
         f"A chance is that of being ready {days(settings.ease_days)} before the audition; it takes "
         "the pieces as independent, and a ready piece as kept up.",
     )

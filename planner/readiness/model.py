@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
-from .prior import Prior, sensible
+from .prior import CARRY_DAYS, Prior, sensible
 
 
 @dataclass(frozen=True)
@@ -86,7 +86,7 @@ class Settings:
     stale_after_days: int = 21
     forgetting_per_day: float = 0.3
     forgetting_most: float = 30.0
-    carry_days: int = 10
+    carry_days: int = CARRY_DAYS
     silent_after_days: int = 42
     span_days: int = 5
     horizon_days: int = 365

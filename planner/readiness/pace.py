@@ -105,7 +105,9 @@ def measure_pace(
         return None
     passed = [0.0, *((b - a).days / 7 for a, b in zip(days, days[1:], strict=False))]
     points = list(zip(passed, values, strict=True))
-    curves = tuple(trend.learn(belief, points) for belief in beliefs(settings.prior))
+    curves = tuple(
+        trend.learn(belief, points) for belief in beliefs(settings.prior, settings.carry_days)
+    )
     weights = np.array(weigh(curves))
     silent = (today - days[-1]).days
     loss = forgotten(silent, settings)

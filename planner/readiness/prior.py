@@ -13,6 +13,10 @@ from planner.trend import Belief
 PIECES_NEEDED = 8
 PIECES_USUAL = 10
 _CHECKS_NEEDED = 4
+# For so long after a check the gain is taken to go on unheard, and a holiday is at most so long;
+# common practice, no source.
+CARRY_DAYS = 10
+PAUSE_WEEKS = 4
 # Points end at 100: no figure of a prior is larger, no scale smaller than one over it.
 _FIGURES_MOST = 1000.0
 
@@ -45,12 +49,12 @@ class Prior:
     start_sd: float = 30.0
     rate: float = 4.5
     rate_sd: float = 3.5
-    top: float = 130.0
-    top_sd: float = 25.0
-    scatter: float = 2.8
-    doubt: float = 6.0
+    top: float = 108.0
+    top_sd: float = 15.0
+    scatter: float = 2.5
+    doubt: float = 5.0
     wander: float = 0.25
-    settle: float = 2.0
+    settle: float = 1.0
     shapes: tuple[Shape, ...] = (
         Shape(0.3, 0.0, 0.25),
         Shape(0.05, 0.07, 0.25),
@@ -89,12 +93,12 @@ def from_json(data: object) -> Prior:
 
 
 @lru_cache(maxsize=16)
-def beliefs(prior: Prior) -> tuple[Belief, ...]:
+def beliefs(prior: Prior, carry_days: int = CARRY_DAYS) -> tuple[Belief, ...]:
     """The belief before the first check for each shape; its evidence is how usual the shape is."""
-    return tuple(_belief(prior, shape) for shape in prior.shapes)
+    return tuple(_belief(prior, shape, carry_days / 7) for shape in prior.shapes)
 
 
-def _belief(prior: Prior, shape: Shape) -> Belief:
+def _belief(prior: Prior, shape: Shape, carry: float) -> Belief:
     unit, fade = prior.scatter**2, shape.fade
     start = prior.start_sd**2
     rate, rate_var, both = prior.rate, prior.rate_sd**2, 0.0
@@ -115,6 +119,8 @@ def _belief(prior: Prior, shape: Shape) -> Belief:
         rate_drift=shape.drift**2 / unit,
         evidence=math.log(shape.weight),
         settle=prior.settle,
+        carry=carry,
+        pause=PAUSE_WEEKS,
     )
 
 

@@ -257,7 +257,9 @@ def test_old_checks_weigh_less():
 
 def test_checks_are_used_however_old():
     found = hear(*(Check(ago(n), marks=(0.8 - n / 500,)) for n in (200, 100, 0)))
-    assert found.per_week == pytest.approx(7 * 100 / 500 / 0.9, rel=0.1)
+    # A little more than what the checks show: between two so far apart there may have been a pause.
+    shown = 7 * 100 / 500 / 0.9
+    assert shown < found.per_week < 1.2 * shown
     assert found.earliest is not None
 
 
@@ -311,15 +313,14 @@ def test_the_chance_is_even_on_the_ready_day(silent):
 
 
 def test_a_silent_piece_comes_later_and_less_surely():
-    fresh, *silent = (hear(*weekly(0.45, 0.5, 0.56, 0.6, until=n)) for n in (10, 20, 30, 40))
+    marks = (0.35, 0.4, 0.45, 0.5, 0.55, 0.6, 0.65, 0.7)
+    fresh, *silent = (hear(*weekly(*marks, until=n)) for n in (10, 20, 30, 40))
     waited = [found.ready_on - fresh.ready_on for found in silent]
     # Heard ten days earlier, the line would be there ten days earlier: waiting makes up for it.
     assert waited == sorted(waited)
     assert waited[0] >= timedelta(0)
-    widths = [found.latest - found.earliest for found in (fresh, *silent) if found.latest]
+    widths = [found.latest - found.earliest for found in (fresh, *silent)]
     assert widths == sorted(set(widths))
-    # At last the range has no end at all.
-    assert [found.latest is None for found in (fresh, *silent)] == [False, False, False, True]
 
 
 def test_a_piece_that_went_stale_is_to_be_heard_again():
@@ -533,9 +534,9 @@ def test_the_example_is_answered_and_travels_as_json():
     problem = codec.read(Problem, codec.write(example()))
     assert problem == example()
     fairmont = answer(problem).auditions[0]
-    assert fairmont.short == "3 days in hand"
+    assert fairmont.short == "1 day in hand"
     assert fairmont.sentence.startswith(
-        "78 of 100 ready. On this pace all four pieces are ready by 3 February, three days in hand."
+        "78 of 100 ready. On this pace all four pieces are ready by 5 February, one day in hand."
     )
 
 

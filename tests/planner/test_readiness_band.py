@@ -114,7 +114,7 @@ def test_the_longer_nothing_was_heard_the_wider_is_every_day_still_to_come():
             pairwise(widths), pairwise(middles), strict=True
         ):
             assert all(after >= 0.997 * before)
-            assert all(lower[3:] <= higher[3:] + FINE)
+            assert all(lower[3:] <= higher[3:] + 0.01)
         assert all(widths[-1] > widths[0])
 
 

@@ -8,7 +8,18 @@ from planner.readiness import Prior, Settings, Shape
 from tests import bench_readiness as bench
 from tests.planner.learners import KINDS, learners
 
-SEED, EACH = 7, 100
+SEED, EACH = 7, 300
+# Least and most of the ranges of the ready day that hold, by kind: what six other seeds gave,
+# 0.05 more either way. A steady learner is not known to be one, so its range is too wide.
+HELD = {
+    "steady": (0.87, 1.0),
+    "plateau": (0.70, 0.83),
+    "late starter": (0.68, 0.84),
+    "holiday gap": (0.78, 0.94),
+    "noisy ear": (0.76, 0.90),
+}
+# The kinds that are no line: on the other two a line is right, and so is better than we are.
+BENT = ("plateau", "late starter", "holiday gap")
 
 
 @pytest.fixture(scope="module")
@@ -30,11 +41,13 @@ def test_the_chance_is_better_than_always_on_pace_and_than_a_line(found):
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_no_kind_of_learner_is_forgotten(found, kind):
-    """Wide bounds: a steady learner is not known to be one, so the range is too wide there."""
     some = [each for each in found if each.kind == kind]
-    assert bench.mean(some, "holds_day") >= 0.6
-    assert bench.mean(some, "holds_figure") >= 0.65
-    assert bench.mean(some, "ours") < bench.mean(some, "on_pace") / 2
+    least, most = HELD[kind]
+    assert least <= bench.mean(some, "holds_day") <= most
+    assert 0.67 <= bench.mean(some, "holds_figure") <= 0.93
+    assert bench.mean(some, "ours") < bench.mean(some, "on_pace") / 3
+    line = bench.mean(some, "line")
+    assert bench.mean(some, "ours") < (0.8 * line if kind in BENT else line + 0.06)
 
 
 def test_a_line_alone_would_not_keep_it(monkeypatch):

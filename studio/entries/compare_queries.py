@@ -14,7 +14,7 @@ def compared(who):
     Seven queries: students, entries of the season, requirements, judgements, errata, assignments,
     checks. Wrap in `bridge.Season`.
     """
-    entries = _entries(who).prefetch_related(
+    entries = asking_entries(who).prefetch_related(
         "requirement_set__requirements__judgements", "requirement_set__errata"
     )
     return _students(who, entries)
@@ -28,7 +28,7 @@ def entered(who, requirement_set):
     theirs = Q(instrument=requirement_set.instrument_id) | Q(
         pk__in=Entry.objects.filter(requirement_set=requirement_set).values("student")
     )
-    return _students(who, _entries(who)).filter(theirs)
+    return _students(who, asking_entries(who)).filter(theirs)
 
 
 def sets_of(who, instrument):
@@ -48,9 +48,13 @@ def _students(who, entries):
     return students.prefetch_related(Prefetch("entries", entries), Prefetch("checks", checks))
 
 
-def _entries(who):
+def asking_entries(who):
+    """Return the entries of the asker's season with what is asked there, and what is assigned.
+
+    Three queries: entries, requirements, assignments.
+    """
     return (
-        Entry.objects.filter(audition__season=who.studio.season)
+        Entry.objects.filter(audition__season=who and who.studio.season)
         .select_related(
             "audition__institution", "instrument", "requirement_set__instrument", "chosen_date"
         )

@@ -177,6 +177,7 @@ class TestPage:
             "Carrow, Horn",
             "Fairmont, Tuba",
         ]
+        assert page.said[-1].startswith("Tempos are kept by the written key")
 
     def test_how_many_are_enough_to_continue(self, as_student, sam):
         asks(sam, "Carrow", "major: to 3; tempo: 90; 7 to continue")

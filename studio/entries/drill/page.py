@@ -143,7 +143,13 @@ class Drill:
         instrument = self.demands[0].instrument
         sounds = f"{instrument.name} sounds {named(instrument.semitones)}."
         assumed = dict.fromkeys(each.assumes for each in self.demands if each.assumes)
-        return [*([sounds] if instrument.semitones else []), *assumed]
+        several = len(self.asked.instruments) > 1
+        kept = "Tempos are kept by the written key, on whichever instrument it was played."
+        return [
+            *([sounds] if instrument.semitones else []),
+            *assumed,
+            *([kept] if several else []),
+        ]
 
     # the key that is drawn
 

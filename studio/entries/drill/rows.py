@@ -3,7 +3,7 @@
 from django.db.models import Prefetch
 
 from studio.accounts.access import readable
-from studio.entries.models import Assignment, Entry
+from studio.entries.compare_queries import asking_entries
 from studio.students.models import Student
 
 
@@ -12,16 +12,5 @@ def drilled(who):
 
     Four queries: students, entries, requirements, assignments. Wrap in `bridge.Season`.
     """
-    entries = (
-        Entry.objects.filter(audition__season=who and who.studio.season)
-        .select_related(
-            "audition__institution", "instrument", "requirement_set__instrument", "chosen_date"
-        )
-        .prefetch_related(
-            "requirement_set__requirements",
-            Prefetch("assignments", Assignment.objects.select_related("piece", "requirement")),
-        )
-        .order_by("chosen_date__on", "audition__institution__name", "pk")
-    )
     students = readable(who, Student).select_related("studio", "instrument")
-    return students.prefetch_related(Prefetch("entries", entries))
+    return students.prefetch_related(Prefetch("entries", asking_entries(who)))

@@ -16,6 +16,7 @@ import django
 from tests import (
     bench_dates,
     bench_deadlines,
+    bench_engraving,
     bench_memory,
     bench_practice,
     bench_readiness,
@@ -176,6 +177,7 @@ def main():
     bench_together.main()
     bench_practice.main()
     bench_readiness.main()
+    bench_engraving.main()
 
 
 if __name__ == "__main__":

@@ -50,3 +50,13 @@ def lines(svg):
     systems = re.split(r'class="system"', svg)[1:]
     head = r'class="notehead"><use [^>]*translate\((\d+), (-?\d+)\)'
     return [[(int(x), int(y)) for x, y in re.findall(head, system)] for system in systems]
+
+
+def steps(svg):
+    """Return how many steps above the lowest line of its staff each notehead stands."""
+    found = []
+    for system, heads in zip(re.split(r'class="system"', svg)[1:], lines(svg), strict=True):
+        staff = re.findall(r'd="M\d+ (\d+) L\d+ \1" stroke-width="13"', system)[:5]
+        low, space = max(map(int, staff)), int(staff[1]) - int(staff[0])
+        found += [(low - y) * 2 // space for _, y in heads]
+    return found

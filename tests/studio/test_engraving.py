@@ -13,7 +13,7 @@ from studio.entries.engraving.engrave import engraved, svg
 from studio.entries.engraving.flat import flat
 from studio.entries.engraving.mei import LINE, write
 from studio.entries.engraving.staff import ABOVE, BELOW, MOST, MOST_BELOW_BASS, groups
-from tests.studio.engravings import drawn, lines, notes, pitches, signs, sounded
+from tests.studio.engravings import drawn, lines, notes, pitches, signs, sounded, steps
 
 HORN = Instrument("Horn", "F#2", "C6", -7)
 TUBA = Instrument("Tuba", "D1", "F4")
@@ -70,8 +70,8 @@ def test_each_note_is_drawn_once_and_legibly(instrument, text):
         rows = lines(image)
         assert drawn(image, "note") == sum(map(len, rows)) == len(scale.rising + scale.falling)
         for row in rows:
-            steps = [after[0] - before[0] for before, after in zip(row, row[1:], strict=False)]
-            assert min(steps, default=400) >= 300, "a notehead is 230 wide"
+            apart = [after[0] - before[0] for before, after in zip(row, row[1:], strict=False)]
+            assert min(apart, default=400) >= 300, "a notehead is 230 wide"
             assert len(row) <= LINE + 2
 
 
@@ -115,6 +115,26 @@ def test_clefs_and_octave_lines(instrument, text, stands):
 def test_an_octave_line_is_drawn_over_both_ways_of_the_top():
     image = svg(plain(PICCOLO, "major: C; full range"))
     assert image.count('class="octave') == 2  # one, drawn on two lines of music
+
+
+# The notes on the lowest lines of the five staves (books of rudiments, from memory), as steps above
+# C0: E4, E3, F3, D3, G2.
+LOWEST = {
+    Clef.TREBLE: 30,
+    Clef.TREBLE_8: 23,
+    Clef.ALTO: 24,
+    Clef.TENOR: 22,
+    Clef.BASS: 18,
+}
+
+
+@pytest.mark.parametrize("instrument, text", WIDE, ids=lambda value: getattr(value, "name", ""))
+def test_noteheads_stand_on_their_lines(instrument, text):
+    for scale in scales(instrument, text)[::7]:
+        beams = groups(scale, clefs(instrument))
+        stands = [stand for beam in beams for stand in beam]
+        expected = [one.pitch.place - 7 * one.octaves - LOWEST[one.clef] for one in stands]
+        assert steps(svg(write(scale, clefs(instrument)))) == expected
 
 
 # Beams, lines, bars

@@ -13,7 +13,7 @@ urlpatterns = [
     path("students/<int:pk>/music.pdf", views.compare_sheet, name="compare_sheet"),
     path("students/<int:pk>/trips.pdf", trips.trips_sheet, name="trips_sheet"),
     path("students/<int:pk>/readiness.pdf", readiness.readiness_sheet, name="readiness_sheet"),
-    path("students/<int:pk>/drill/sheet/", scales.drill_sheet, name="drill_sheet"),
+    path("students/<int:pk>/drill/sheet.pdf", scales.drill_sheet, name="drill_sheet"),
     path("days/<date:on>/sheets.pdf", views.day_sheets, name="day_sheets"),
     path("week/<date:on>.pdf", views.week_sheet, name="week_sheet"),
 ]

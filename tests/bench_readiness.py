@@ -20,6 +20,7 @@ from tests.planner.learners import KINDS, READY, TODAY, Learner, learners
 
 SETTINGS = Settings()
 SEED = 20270112
+COVERAGES = (0.5, 0.6, 0.7, 0.8, 0.9)
 _TAIL = (1 - SETTINGS.coverage) / 2
 # Fewer points of scatter than this no ear has: a line through few checks would be too sure.
 _LEAST = 2.0
@@ -27,17 +28,42 @@ _LEAST = 2.0
 
 @dataclass(frozen=True)
 class Outcome:
-    """One forecast and what came of it; the last four are squared errors of a chance."""
+    """One forecast and what came of it.
+
+    held: for each of COVERAGES whether that range held the day the learner is ready. came: whether
+    that was by a date drawn at random; chance, line_chance, line_says: of just that, ours, the
+    straight line's own, and its bare yes or no. ours … bare_line: their squared errors.
+    """
 
     kind: str
-    holds_day: bool
+    held: tuple[bool, ...]
     holds_figure: bool
     dated: bool
     open_ended: bool
-    ours: float
-    on_pace: float
-    line: float
-    bare_line: float
+    came: bool
+    chance: float
+    line_chance: float
+    line_says: float
+
+    @property
+    def holds_day(self):
+        return self.held[COVERAGES.index(SETTINGS.coverage)]
+
+    @property
+    def ours(self):
+        return (self.chance - self.came) ** 2
+
+    @property
+    def on_pace(self):
+        return 1.0 - self.came
+
+    @property
+    def line(self):
+        return (self.line_chance - self.came) ** 2
+
+    @property
+    def bare_line(self):
+        return (self.line_says - self.came) ** 2
 
 
 def outcome(learner: Learner, rng: random.Random) -> Outcome:
@@ -47,17 +73,21 @@ def outcome(learner: Learner, rng: random.Random) -> Outcome:
     on = TODAY + timedelta(days=rng.randint(14, 70))
     ready = learner.ready_in
     true_day = TODAY + timedelta(days=ready) if ready else date.max
-    earliest, latest = pace.day(_TAIL), pace.day(1 - _TAIL)
-    came = true_day <= on
-    chance, bare = _line(days, heard, on)
     return Outcome(
         learner.kind,
-        (earliest or date.max) <= true_day <= (latest or date.max),
+        tuple(_holds(pace, true_day, coverage) for coverage in COVERAGES),
         _holds_figure(pace, learner, rng),
         pace.day(0.5) is not None,
-        latest is None,
-        *((said - came) ** 2 for said in (pace.chance(on), 1.0, chance, bare)),
+        pace.day(1 - _TAIL) is None,
+        true_day <= on,
+        pace.chance(on),
+        *_line(days, heard, on),
     )
+
+
+def _holds(pace, true_day, coverage):
+    earliest, latest = pace.day((1 - coverage) / 2), pace.day((1 + coverage) / 2)
+    return (earliest or date.max) <= true_day <= (latest or date.max)
 
 
 def _holds_figure(pace, learner, rng):

@@ -1,4 +1,4 @@
-"""Make the pictures of the README again, from the invented studio: `make pictures`."""
+"""Make the pictures of README and manual again, from the invented studio: `make pictures`."""
 
 import os
 import subprocess
@@ -10,6 +10,8 @@ from pathlib import Path
 
 import django
 from playwright.sync_api import sync_playwright
+
+from tests import calibration
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 PICTURES = ROOT / "static" / "pictures"
@@ -107,6 +109,7 @@ def main():
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "studio.settings")
     django.setup()
     PICTURES.mkdir(exist_ok=True)
+    calibration.main()
     with tempfile.TemporaryDirectory() as folder:
         server = serve(folder)
         try:

@@ -1,11 +1,13 @@
 """The forecast keeps what it says on invented learners; `make bench` prints the whole table."""
 
 from dataclasses import replace
+from xml.etree import ElementTree
 
 import pytest
 
 from planner.readiness import Prior, Settings, Shape
 from tests import bench_readiness as bench
+from tests import calibration
 from tests.planner.learners import KINDS, learners
 
 SEED, EACH = 7, 300
@@ -59,3 +61,15 @@ def test_a_line_alone_would_not_keep_it(monkeypatch):
 
 def test_the_learners_are_the_same_every_time():
     assert [each.heard for each in learners(3, 1)] == [each.heard for each in learners(3, 1)]
+
+
+def test_the_picture_says_what_was_measured(found):
+    drawn = ElementTree.fromstring(calibration.picture(found))
+    words = [each.text for each in drawn.iter("{http://www.w3.org/2000/svg}text")]
+    assert any(each.startswith(f"{len(found)} invented learners, {EACH} of each") for each in words)
+    for kind in KINDS:
+        some = [each for each in found if each.kind == kind]
+        at = words.index(kind.capitalize())
+        assert words[at + 1] == f"80 % ranges held {100 * bench.mean(some, 'holds_day'):.0f} %"
+    assert f"{bench.mean(found, 'ours'):.3f}" in words
+    assert all(each.get("style") is None for each in drawn.iter())

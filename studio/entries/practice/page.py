@@ -11,6 +11,8 @@ from studio.entries.practice.today import RUN
 
 DAYS, WEEK, WEEKS_BACK = 14, timedelta(days=7), 4
 FEW = 3  # pieces named on one line
+CHANGES = ("more minutes", "later date", "one piece fewer")
+SMALLEST = 2  # of each kind
 
 
 @dataclass(frozen=True)
@@ -150,6 +152,17 @@ class PracticePage:
         needs = {need.key: need for need in self.asking.planned}
         rows = [PieceRow(line, needs[line.key].grounds) for line in self.answer.pieces]
         return sorted(rows, key=lambda row: (needs[row.line.key].due, row.line.name))
+
+    @cached_property
+    def changes(self):
+        """The changes that would do: the smallest of each kind first, as (first, the rest)."""
+        found = sorted(self.answer.changes, key=lambda change: change.amount)
+        kinds = [[one for one in found if one.kind == kind] for kind in CHANGES]
+        first, rest = [], []
+        for some in kinds:
+            first += some[:SMALLEST]
+            rest += some[SMALLEST:]
+        return first, rest
 
     @property
     def no_date(self):

@@ -4,7 +4,7 @@
 PY = .venv/bin/python
 SETUP = .venv/.set-up
 
-.PHONY: demo test lint bench setup lock pictures format
+.PHONY: demo test test-postgres lint bench torture load setup lock pictures format
 
 # In a database of its own. Another port: make demo PORT=8001; anew, edits lost: make demo FRESH=1.
 demo: setup
@@ -15,6 +15,11 @@ demo: setup
 test: setup browser lint
 	@$(PY) -m pytest
 
+# What depends on the database, again on PostgreSQL; loud where there is none.
+test-postgres: setup
+	@sh .ci/with_postgres $(PY) -m pytest -q tests/studio; status=$$?; \
+	  if [ $$status = 69 ]; then exit 0; else exit $$status; fi
+
 lint: setup
 	@.venv/bin/ruff check .
 	@.venv/bin/ruff format --check .
@@ -24,6 +29,14 @@ lint: setup
 
 bench: setup
 	@$(PY) -m tests.bench
+
+# The server killed a hundred times under writing load; a busy day on SQLite and on PostgreSQL.
+torture: setup
+	@$(PY) -m tests.torture
+
+load: setup
+	@$(PY) -m tests.load
+	@DURABLE=1 sh .ci/with_postgres $(PY) -m tests.load
 
 pictures: setup browser
 	@command -v pdftoppm >/dev/null || sh .ci/install poppler-utils
@@ -45,6 +58,8 @@ $(SETUP): requirements.txt
 
 lock:
 	@.venv/bin/uv pip compile pyproject.toml --extra dev --generate-hashes --universal --no-header -q -o requirements.txt
+	@.venv/bin/uv pip compile pyproject.toml -c requirements.txt --generate-hashes --universal --no-header -q \
+	  -o studio/running/deploy/requirements.txt
 
 # PDFs need Pango, browser tests need chromium: Debian packages, installed where the machine allows it.
 .PHONY: pango browser

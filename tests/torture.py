@@ -22,7 +22,7 @@ from contextlib import closing
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from tests.visitors import HOST, Visitor, deployed, free_port
+from tests.visitors import HOST, Visitor, deployed, free_port, set_up
 
 ROUNDS = 100
 EARLIEST, LATEST = 0.02, 0.5  # seconds from the first answered write to the end
@@ -234,9 +234,7 @@ def main(rounds=ROUNDS):
     rounds, seed = int(rounds), random.randrange(1_000_000)
     with tempfile.TemporaryDirectory() as folder:
         os.environ |= deployed(folder, DATABASE_URL=f"sqlite:///{folder}/studio.sqlite3")
-        import django
-
-        django.setup()
+        set_up()
         began = time.perf_counter()
         tally = torture(Path(folder), rounds, seed)
     print(

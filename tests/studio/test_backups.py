@@ -1,11 +1,9 @@
 """Backups: made while others write, whole or refused, and an old one in the program of today.
 
-Each test has a SQLite file of its own, as a real site has; the tests' database is in memory.
+Each test has a site's database of its own, a SQLite file or one on the PostgreSQL server.
 """
 
 import json
-import shutil
-import sqlite3
 import threading
 import zipfile
 from contextlib import closing
@@ -21,32 +19,33 @@ from django.db.migrations.executor import MigrationExecutor
 from django.db.migrations.loader import MigrationLoader
 
 from studio.accounts.models import Studio
-from studio.running import archive, backups, sqlite
+from studio.running import archive, backups, postgres, sqlite
 from studio.running.archive import Unusable
 from studio.running.backups import backup, keep_latest, restore
 from studio.students.models import Instrument, Student
-from tests.studio.conftest import ALIAS, opened_as_a_site
+from tests.studio.conftest import ALIAS, a_site
 
-pytestmark = pytest.mark.skipif(
-    connection.vendor != "sqlite", reason="a SQLite file; test_postgres.py has the other"
-)
+only_sqlite = pytest.mark.skipif(connection.vendor != "sqlite", reason="of SQLite's files")
+only_postgres = pytest.mark.skipif(connection.vendor == "sqlite", reason="of PostgreSQL's programs")
 OURS = ("accounts", "students", "institutions", "requirements", "entries", "days")
 
 
 @pytest.fixture
 def bare(tmp_path, settings, monkeypatch, django_db_blocker):
-    """The file of a site that has not been begun: it is not there yet."""
-    settings.BACKUP_DIR = tmp_path / "backups"
-    file = tmp_path / "studio.sqlite3"
-    with django_db_blocker.unblock(), opened_as_a_site(file) as its_own:
-        monkeypatch.setattr(backups, "connection", its_own)
-        yield file
+    """The database of a site that has not been begun: it has no tables."""
+    settings.BACKUP_DIR = settings.RUN_DIR = tmp_path / "backups"
+    settings.BACKUP_DIR.mkdir(mode=0o700)
+    with django_db_blocker.unblock(), a_site(tmp_path) as made:
+        monkeypatch.setattr(backups, "connection", connections[ALIAS])
+        yield made
+        connections[ALIAS].close()
+        made.drop()
 
 
 @pytest.fixture
 def site(bare, migrated):
-    """The file of a site in which Pia learns."""
-    shutil.copy(migrated, bare)
+    """The database of a site in which Pia learns."""
+    bare.fill(migrated)
     add("Pia Castellan")
     return bare
 
@@ -86,9 +85,10 @@ def test_what_was_backed_up_comes_back_and_what_was_there_is_kept(site):
     assert names() == ["Pia Castellan", "Ada Later"]
 
 
-def test_it_is_for_its_owner_alone_and_overwrites_nothing(site, tmp_path):
+def test_it_is_for_its_owner_alone_and_overwrites_nothing(site, tmp_path, settings):
     path, _ = backup(tmp_path / "mine.zip")
     assert path.stat().st_mode & 0o777 == 0o600
+    settings.BACKUP_DIR = tmp_path / "not yet there"
     assert backup()[0].parent.stat().st_mode & 0o777 == 0o700
     before = path.read_bytes()
     with pytest.raises(Unusable, match="there already"):
@@ -100,26 +100,24 @@ def test_it_is_for_its_owner_alone_and_overwrites_nothing(site, tmp_path):
 class Pairs(threading.Thread):
     """A process that goes on writing: in each transaction one row of two tables, of one number."""
 
-    def __init__(self, file):
+    def __init__(self, site):
         super().__init__()
-        self.file, self.written, self.enough = file, 0, threading.Event()
+        self.site, self.written, self.enough = site, 0, threading.Event()
 
     def run(self):
-        with closing(sqlite3.connect(self.file, timeout=30, isolation_level=None)) as opened:
+        with closing(self.site.connect()) as opened:
             while not self.enough.is_set():
-                opened.execute("BEGIN IMMEDIATE")
+                opened.execute(self.site.begin)
                 for table in ("left_hand", "right_hand"):
-                    opened.execute(
-                        f"INSERT INTO {table} VALUES (?, ?)",  # noqa: S608
-                        (self.written, "x" * 2000),
-                    )
+                    opened.execute(f"INSERT INTO {table} VALUES ({self.written}, '{'x' * 2000}')")
                 opened.execute("COMMIT")
                 self.written += 1
 
 
 def test_it_is_of_one_moment_while_others_go_on_writing(site, tmp_path):
-    with closing(sqlite3.connect(site)) as made:
-        made.execute("PRAGMA journal_mode=WAL")
+    with closing(site.connect()) as made:
+        if connection.vendor == "sqlite":
+            made.execute("PRAGMA journal_mode=WAL")
         for table in ("left_hand", "right_hand"):
             made.execute(f"CREATE TABLE {table} (n INTEGER, filler TEXT)")
     writer = Pairs(site)
@@ -128,7 +126,7 @@ def test_it_is_of_one_moment_while_others_go_on_writing(site, tmp_path):
     try:
         for n in range(5):
             before = writer.written
-            _, manifest = backup(tmp_path / f"{n}.zip")
+            path, manifest = backup(tmp_path / f"{n}.zip")
             left, right = (manifest.rows[f"{hand}_hand"] for hand in ("left", "right"))
             assert left == right
             assert left >= before
@@ -137,6 +135,7 @@ def test_it_is_of_one_moment_while_others_go_on_writing(site, tmp_path):
         writer.enough.set()
         writer.join()
     assert writer.written > seen[-1] > seen[1], "nobody wrote meanwhile, so nothing is tried"
+    restore(path)  # which counts what has arrived
 
 
 def _cut(path):
@@ -167,9 +166,9 @@ def test_a_damaged_one_is_refused_and_nothing_has_changed(site, harm):
     ("told", "said"),
     [
         ({"migrations": ["accounts.9999_of_tomorrow"]}, "newer program.*9999_of_tomorrow"),
-        ({"engine": "postgresql"}, "backup of postgresql"),
+        ({"engine": "another"}, "backup of another"),
         ({"sha256": "0" * 64}, "not the one that was put in"),
-        ({"rows": {"students_student": 7}}, "do not have the rows"),
+        ({"rows": {"students_student": 7}}, "do not have the rows|not all rows have arrived"),
         ({"format": 2}, "no backup that this version"),
         ({"program": "Another"}, "no backup that this version"),
     ],
@@ -184,7 +183,7 @@ def test_what_does_not_fit_is_refused_and_nothing_has_changed(site, tmp_path, to
 
 def test_it_is_not_restored_under_a_server(site):
     path, _ = backup()
-    with closing(sqlite3.connect(site)) as server:
+    with closing(site.connect()) as server:
         server.execute("SELECT count(*) FROM students_student").fetchone()
         with pytest.raises(Unusable, match="Stop the server"):
             restore(path)
@@ -204,10 +203,10 @@ def test_one_that_cannot_be_migrated_is_taken_out_again(site, monkeypatch):
     assert names() == ["Pia Castellan", "Ada Later"]
 
 
+@only_sqlite
 def test_no_backup_is_made_of_a_damaged_database(site, tmp_path):
-    with closing(sqlite3.connect(site)) as harmed:
+    with closing(site.connect()) as harmed:
         harmed.execute("DELETE FROM accounts_studio")
-        harmed.commit()
     with pytest.raises(Unusable, match="damaged: students_"):
         backup(tmp_path / "mine.zip")
     assert not (tmp_path / "mine.zip").exists()
@@ -272,7 +271,7 @@ def test_the_oldest_backup_comes_into_the_program_of_today(bare):
     assert "accounts.0002_studio_check_days" not in manifest.migrations
 
     connections[ALIAS].close()
-    bare.unlink()
+    bare.empty()
     kept, _ = restore(path)
     assert kept is None
     found = Student.objects.using(ALIAS).select_related("studio", "instrument").get()
@@ -301,6 +300,15 @@ def test_every_migration_of_ours_can_be_taken_back():
     assert stuck == []
 
 
+@only_sqlite
 def test_a_site_that_has_not_been_begun_is_in_nobodys_use(bare):
     assert not sqlite.in_use(connections[ALIAS])
-    assert not bare.exists()
+    assert not bare.name.exists()
+
+
+@only_postgres
+def test_missing_programs_are_named(site, monkeypatch):
+    monkeypatch.setattr(postgres, "_environment", lambda _: {"PATH": "/nowhere"})
+    monkeypatch.setenv("PATH", "/nowhere")
+    with pytest.raises(Unusable, match="pg_dump is missing.*postgresql-client"):
+        backup()

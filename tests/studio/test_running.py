@@ -230,8 +230,9 @@ def test_the_server_as_it_is_deployed_logs_json_alone_and_nothing_private(served
 # The way to run it
 
 
+@pytest.mark.skipif(connection.vendor != "sqlite", reason="a SQLite file")
 def test_an_upgrade_passes_the_deployment_checks_and_backs_up_first(tmp_path, migrated):
-    shutil.copy(migrated, tmp_path / "studio.sqlite3")
+    shutil.copy(migrated.name, tmp_path / "studio.sqlite3")
     done = subprocess.run(  # noqa: S603
         [sys.executable, "manage.py", "upgrade"],
         env=deployed(tmp_path),

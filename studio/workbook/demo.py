@@ -17,6 +17,7 @@ from django.db import transaction
 from studio.accounts import history
 from studio.accounts.models import Membership, Role, Studio, User
 from studio.entries.opening import open_studio
+from studio.entries.pace import learn
 from studio.students.models import Student
 from studio.workbook.loading import load
 
@@ -106,6 +107,7 @@ def build(today):
             student = Student.objects.get(studio=seat.studio, name=name)
             student.membership = _seat(seat.studio, Role.STUDENT, name, email)
             student.save()
+    learn(seat.studio)
     return seat.studio
 
 

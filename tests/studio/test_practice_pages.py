@@ -10,16 +10,19 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from planner.practice import Settings
+from studio.accounts.models import Role
 from studio.entries.models import PracticeDay, PracticeLog
 from studio.entries.practice.settings import settings
 from tests.factories import (
     AssignmentFactory,
     DayAwayFactory,
     EntryFactory,
+    GuardianFactory,
     LessonCheckFactory,
     PieceFactory,
     PracticeDayFactory,
     PracticeLogFactory,
+    seat,
 )
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("in_january")]
@@ -198,6 +201,16 @@ def test_a_student_logs_no_piece_and_no_run_through_of_another(as_student, peopl
     mia = with_minutes(people.mia_student, "Elegy")
     for what in (f"piece-{piece_of(mia).pk}", f"run-{mia.entries.get().pk}"):
         assert log(as_student, sam, what=what).status_code == 422
+
+
+def test_a_guardian_reads_it_and_writes_nothing(client, people, sam):
+    guardian = seat(people.studio, Role.GUARDIAN)
+    GuardianFactory(studio=people.studio, students=[sam], membership=guardian)
+    client.force_login(guardian.user)
+    page = client.get(reverse("practice", args=[sam.pk]))
+    assert "35 min Romance" in words(page) and "Sam’s own word" in words(page)
+    assert "Log it" not in words(page) and 'class="tick"' not in page.content.decode()
+    assert log(client, sam).status_code == give(client, sam).status_code == 404
 
 
 # ---- the days that have nothing

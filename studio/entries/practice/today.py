@@ -48,15 +48,15 @@ class Line:
 class Today:
     """Today's list of a Practice.
 
-    staff: whether it is read by those who teach the student. may_log: whether the asker may write
+    is_own: whether the student reads it, and no one else. may_log: whether the asker may write
     minutes. wrong: a form that could not be saved, shown where it was.
     """
 
     care = CARE[0]
 
-    def __init__(self, practice: Practice, *, staff=False, may_log=False, wrong=None):
+    def __init__(self, practice: Practice, *, is_own=True, may_log=False, wrong=None):
         self.practice, self.season, self.student = practice, practice.season, practice.student
-        self.staff, self.may_log, self.wrong = staff, may_log, wrong
+        self.is_own, self.may_log, self.wrong = is_own, may_log, wrong
         self.on = practice.today
 
     @cached_property

@@ -5,13 +5,8 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
-from studio.accounts.access import (
-    STAFF,
-    add_for_or_404,
-    may_add_for,
-    read_or_404,
-    teacher_or_404,
-)
+from studio.accounts.access import add_for_or_404, may_add_for, read_or_404, teacher_or_404
+from studio.accounts.models import Role
 from studio.accounts.pages import next_url, undo_tag
 from studio.entries.bridge import Season
 from studio.entries.models import PracticeDay, PracticeLog
@@ -66,7 +61,7 @@ def today_for(who, season, wrong=None):
     """Return the practice.today.Today of a Season as `who` may see and write it."""
     return Today(
         Practice(season),
-        staff=who.role in STAFF,
+        is_own=who.role == Role.STUDENT,
         may_log=may_add_for(who, PracticeLog, season.student),
         wrong=wrong,
     )
@@ -79,7 +74,7 @@ def _page(request, season, wrong=None):
         "today": today,
         "practice": PracticePage(today.practice),
         "student": season.student,
-        "back": season.student.get_absolute_url() if today.staff else reverse("part"),
+        "back": reverse("part") if today.is_own else season.student.get_absolute_url(),
         "here": reverse("practice", args=[season.student.pk]),
         "is_page": True,
     }

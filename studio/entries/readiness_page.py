@@ -134,10 +134,9 @@ class Readiness:
     def learned(self):
         """Where the pace comes from that counts before much was heard."""
         kept = getattr(self.studio, "learned_pace", None)
-        if kept is None or not kept.pieces:
-            return "What is usual is a stated default: this studio has no finished pieces yet."
-        count = f"{kept.pieces} finished {'piece' if kept.pieces == 1 else 'pieces'}"
-        return f"What is usual in this studio was learned from its {count}."
+        if kept is None:
+            return "What is usual is a stated default: the studio's own pace is not learned yet."
+        return f"What is usual in this studio: {kept.words}."
 
     def _is_ready(self, piece):
         return chances.is_ready(piece.answer, self.today)

@@ -218,8 +218,16 @@ def test_a_picture_is_drawn_for_the_next_audition_that_asks_for_the_piece(people
 
 def test_it_says_what_the_usual_pace_was_learned_from(people, entry):
     assert "stated default" in page_of(people).learned
-    LearnedPace.objects.create(studio=people.studio, on=TODAY, pieces=23, prior=write(Prior()))
-    assert "learned from its 23 finished pieces" in page_of(people).learned
+    kept = LearnedPace.objects.create(
+        studio=people.studio, on=TODAY, pieces=7, prior=write(Prior())
+    )
+    assert page_of(people).learned.endswith("Not learned yet: 7 of 8 finished pieces.")
+    kept.pieces = 23
+    kept.save()
+    assert (
+        "Learned from 23 finished pieces on 12 January: about 4.5 points a week."
+        in page_of(people).learned
+    )
 
 
 # When little is known

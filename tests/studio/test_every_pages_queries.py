@@ -7,7 +7,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from studio.accounts.models import Role
+from studio.accounts.models import Change, Role
 from studio.entries.models import LessonCheck
 from studio.reminders.sending import stop_path
 from tests.big_studio import build
@@ -79,7 +79,7 @@ def _studio(size):
         "trial_lesson": TrialLessonFactory(student=student).pk,
         "lead_time": LeadTimeFactory(studio=owner.studio).pk,
         "invitation": "none",
-        "batch": "00000000-0000-0000-0000-000000000000",
+        "batch": Change.objects.filter(studio=owner.studio).first().batch,
         "seat": student.membership,
     }
 

@@ -68,6 +68,7 @@ INSTALLED_APPS = [
     "studio.feeds",
     "studio.workbook",
     "studio.reminders",
+    "studio.privacy",
     "studio.running",
 ]
 
@@ -88,6 +89,7 @@ MIDDLEWARE = [
     "django_htmx.middleware.HtmxMiddleware",
     "studio.accounts.middleware.WhoMiddleware",
     "studio.accounts.middleware.TwoFactorMiddleware",
+    "studio.privacy.middleware.ForgetMiddleware",
 ]
 
 ROOT_URLCONF = "studio.urls"
@@ -116,6 +118,7 @@ SQLITE_OPTIONS = {
     "timeout": 5,
     "init_command": (
         "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON;"
+        "PRAGMA secure_delete=ON;"  # what is erased is written over, not only let go of
         "PRAGMA cache_size=-20000; PRAGMA mmap_size=134217728; PRAGMA temp_store=MEMORY;"
     ),
 }

@@ -18,5 +18,6 @@ urlpatterns = [
     path("", include("studio.feeds.urls")),
     path("", include("studio.workbook.urls")),
     path("", include("studio.reminders.urls")),
+    path("", include("studio.privacy.urls")),
     path("", include("studio.running.urls")),
 ]

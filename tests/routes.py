@@ -109,6 +109,12 @@ ROUTES = {
     "history_batch": page(TEACHERS, "batch"),
     "bin": page(TEACHERS_ANYWHERE),
     "undo": act(TEACHERS, "batch"),
+    # privacy
+    "privacy": Route(get=TEACHERS_ANYWHERE | {"sam", "mia", "gil"}),
+    "student_privacy": Route(get=TEACHERS | READ, args=_args("student")),
+    "student_export": Route(get=TEACHERS | READ, args=_args("student")),
+    "student_erase": page(TEACHERS, "student"),
+    "student_keep": act(TEACHERS, "student"),
     # students
     "students": page(STAFF_ANYWHERE),
     "student_add": page(TEACHERS_ANYWHERE),

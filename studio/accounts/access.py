@@ -183,6 +183,13 @@ def remove_or_404(who, rows, **lookup):
     return _one(removable, who, rows, lookup)
 
 
+def private_or_404(who, rows, **lookup):
+    """Return the student whose stored data `who` may see: for teachers, themselves, guardians."""
+    if who is None or who.role == Role.ASSISTANT:
+        raise Http404(NOT_FOUND)
+    return read_or_404(who, rows, **lookup)
+
+
 def may_take_back(who, change):
     """Whether `who` may take back a recorded Change: teachers any of their studio's.
 

@@ -26,7 +26,8 @@ NAV = (
         "Studio",
         "studio",
         TEACHERS,
-        "/people/ /history/ /bin/ /instruments/ /accompanists/ /own-days/ /lead-times/ /feed/",
+        "/people/ /history/ /bin/ /instruments/ /accompanists/ /own-days/ /lead-times/ /feed/ "
+        "/privacy/",
     ),
 )
 

@@ -30,6 +30,7 @@ PLACES = (
     ("Calendar", "studio_feed", "The studio's dates in any calendar program."),
     ("History", "history", "What was changed, by whom, and the way back."),
     ("Bin", "bin", "What was removed, and the way back."),
+    ("Privacy", "privacy", "What is stored about students, and erasing it for good."),
 )
 FIRST = {Role.ACCOMPANIST: "accompanying"}
 PAGE = re.compile(r"\d{1,18}")

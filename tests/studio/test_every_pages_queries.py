@@ -31,7 +31,7 @@ pytestmark = pytest.mark.django_db
 TODAY = date(2026, 11, 25)
 LIMIT = 12
 # One query for each kind of row that a workbook holds.
-EACH_KIND = {"workbook_export": 40, "workbook_export_csv": 40}
+EACH_KIND = {"workbook_export": 40, "workbook_export_csv": 40, "student_export": 40}
 
 
 @pytest.fixture

@@ -10,6 +10,7 @@ is a fork of that, so that most of the time goes into writing and dying.
 """
 
 import http.client
+import logging
 import os
 import random
 import signal
@@ -206,10 +207,12 @@ def _load(writings):
 
     from studio import wsgi  # noqa: F401
 
+    logging.disable()
     for writing in writings:
         client = Client(SERVER_NAME=HOST)
         client.cookies["sessionid"] = writing.session
         client.post(writing.url, writing.fields("before"), secure=True)
+    logging.disable(logging.NOTSET)
 
 
 def torture(folder, rounds, seed):

@@ -3,6 +3,7 @@
 import http.client
 import os
 import socket
+import sys
 from urllib.parse import urlencode
 
 HOST = "studio.example"
@@ -38,6 +39,7 @@ def set_up():
     django.setup()
     from django.conf import settings
 
+    sys.excepthook = sys.__excepthook__  # whoever runs the test is to read why it failed
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 
 

@@ -94,6 +94,18 @@ def draw(browser):
     page.get_by_role("link", name=LESSON_OF).first.click()
     page.get_by_role("link", name="Deadlines", exact=True).click()
     down_to(page, page.locator(".deadlines-drawing"), "deadlines")
+    page.goto("/students/")
+    page.get_by_role("link", name=SHEET_OF).first.click()
+    part = page.url
+    page.get_by_role("link", name="Readiness", exact=True).click()
+    down_to(page, page.locator(".readiness-piece").nth(1), "readiness")
+    page.goto(part)
+    page.get_by_role("link", name="Practice", exact=True).click()
+    down_to(page, page.locator(".practice-days"), "practice")
+    page.goto(part)
+    page.get_by_role("link", name="Scales", exact=True).click()
+    engraved = page.get_by_role("link", name="Letter").first
+    sheet(page, engraved.get_attribute("href"), "scales")
     page.goto("/week/")
     page.locator(".week-ahead li:has(.red) a").nth(1).click()
     page.screenshot(path=PICTURES / "week.png", full_page=True)

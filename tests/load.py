@@ -22,6 +22,7 @@ from collections import Counter, defaultdict
 from dataclasses import dataclass
 from pathlib import Path
 
+from tests.bench_memory import peak
 from tests.visitors import Visitor, deployed, free_port, set_up
 
 TEACHERS, STUDENTS_EACH = 50, 6
@@ -180,6 +181,13 @@ def serve(folder, port):
     raise AssertionError("the server did not come up:\n" + (folder / "log").read_text())
 
 
+def _children(pid):
+    """Return the processes begun by one, by any thread of it, and by those."""
+    threads = Path(f"/proc/{pid}/task").glob("*/children")
+    found = [int(child) for thread in threads for child in thread.read_text().split()]
+    return found + [below for child in found for below in _children(child)]
+
+
 def errors(log):
     """Return the kinds of errors in the server's log, with "locked" for a database that was."""
     found = Counter()
@@ -223,11 +231,13 @@ def main(seconds=SECONDS):
         server = serve(folder, port)
         try:
             _play(parts, port, notes, seconds)
+            memory = [peak(pid) for pid in (server.pid, *_children(server.pid))]
         finally:
             server.terminate()
             server.wait(60)
         wrong = notes.wrong + errors(folder / "log")
     report(notes, seconds, wrong)
+    print(f"peak memory of the server's processes: {memory} MB, together {sum(memory)} MB")
     return 1 if wrong else 0
 
 

@@ -20,7 +20,7 @@ from django.test import Client
 
 from studio.entries.views import part
 from studio.running import checks, health
-from studio.running.logs import JsonFormatter, configuration
+from studio.running.logs import JsonFormatter, configuration, last_words
 from tests.visitors import HOST, Visitor, deployed, free_port
 
 HERE = settings.BASE_DIR / "studio" / "running"
@@ -155,6 +155,16 @@ def test_a_message_from_elsewhere_gives_its_pattern_or_its_place():
     assert line_of("django.x", f"No room for {name}")["event"] == "test_running.py:7"
     assert line_of("gunicorn.error", "Worker %s of %s", 3, 4)["event"] == "Worker 3 of 4"
     assert line_of("studio.x", "seat %s", "of 12")["event"] == "seat of 12"
+
+
+def test_an_error_that_ends_a_command_is_told_without_its_text(logged):
+    try:
+        raise ValueError(PRIVATE[0])
+    except ValueError as error:
+        last_words(type(error), error, error.__traceback__)
+    (line,) = logged()
+    assert (line["level"], line["error"][0]["type"]) == ("critical", "ValueError")
+    assert holds_nothing_private(line)
 
 
 def test_our_own_messages_are_patterns_too():

@@ -126,7 +126,7 @@ def test_a_whole_studio_can_be_read(db, read_all):
     studio = demo.build(date.today())
     student = studio.students.get(name__startswith="Maximiliana")
     entry = student.entries.first()
-    of_student = dict.fromkeys(("student", "lesson", "checks", "readiness"), student)
+    of_student = dict.fromkeys(("student", "lesson", "checks", "readiness", "practice"), student)
     named = of_student | {"entry": entry, "day": entry}
     pages = [(name, reverse(name, args=[row.pk])) for name, row in named.items()]
     lists = "score cues week letters together students own_days days people"
@@ -139,7 +139,7 @@ def test_a_form_that_fails_can_be_read(people, open_page):
     entry_around_today(people.sam_student)
     for name, args in (("institution_add", []), ("lesson", [people.sam_student.pk])):
         page.goto(reverse(name, args=args))
-        for field in page.locator("main [required], main [name$=-tempo]").all():
+        for field in page.locator("main [required], main [name$=-tempo]:not([type=hidden])").all():
             field.fill("" if name == "institution_add" else "9999")
         with page.expect_response(lambda answer: answer.status == 422):
             page.locator("main form .button-main").first.click()

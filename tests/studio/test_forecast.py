@@ -6,7 +6,7 @@ from itertools import combinations
 import pytest
 from django.template.loader import render_to_string
 from django.utils import translation
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from planner import readiness
@@ -17,6 +17,7 @@ from studio.entries.hairpin import hairpin
 TODAY = date(2027, 1, 12)
 READY = 95.0
 NONE = Heard()
+unhurried = settings(deadline=None)  # a busy machine is no mistake
 ROUNDING = 0.11
 STEADY = [(30, 80.0), (20, 88.0), (10, 96.0), (2, 102.0)]
 
@@ -66,6 +67,7 @@ def every_place(drawn):
     yield from (tuple(map(float, mark)) for mark in marks)
 
 
+@unhurried
 @given(heard, auditions, own, sizes)
 def test_everything_stands_in_its_box(checks, on, besides, size):
     drawn = draw(checks, on, besides=besides, size=size)
@@ -80,6 +82,7 @@ def test_everything_stands_in_its_box(checks, on, besides, size):
         assert size.text <= label.y + ROUNDING <= float(drawn.height)
 
 
+@unhurried
 @given(heard, auditions, own, st.integers(60, 100), sizes)
 def test_no_word_stands_in_anothers_way(checks, on, besides, ready_at, size):
     drawn = draw(checks, on, ready_at=float(ready_at), besides=besides, size=size)
@@ -88,6 +91,7 @@ def test_no_word_stands_in_anothers_way(checks, on, besides, ready_at, size):
         assert apart or abs(one.y - other.y) >= size.text - 0.01, (one, other)
 
 
+@unhurried
 @given(heard, auditions)
 def test_the_word_today_leaves_the_fermata_its_place(checks, on):
     assume(on is not None)
@@ -98,6 +102,7 @@ def test_the_word_today_leaves_the_fermata_its_place(checks, on):
     assert today.right <= fermata - half or today.left >= fermata + half
 
 
+@unhurried
 @given(heard, auditions)
 def test_the_band_holds_its_middle_and_runs_from_left_to_right(checks, on):
     drawn = draw(checks, on)
@@ -115,6 +120,7 @@ def test_the_band_holds_its_middle_and_runs_from_left_to_right(checks, on):
         assert xs == sorted(xs)
 
 
+@unhurried
 @given(heard, auditions)
 def test_it_begins_where_the_hearing_ends_and_ends_in_the_picture(checks, on):
     drawn = draw(checks, on)
@@ -199,6 +205,7 @@ def test_without_own_tempos_or_a_target_there_is_no_strip(logs):
     assert draw(STEADY, besides=logs).tempos is None
 
 
+@unhurried
 @given(heard)
 def test_the_hairpin_and_the_picture_tell_the_same(checks):
     """Both are drawn from one answer: the same days, points, and day of being ready."""

@@ -1,4 +1,4 @@
-"""Everything about one student as a zip, made in memory: data.json for programs, about.html to read.
+"""Everything about one student as a zip, made in memory: data.json for programs, about.html.
 
 Other students' names never stand in it: their keys are left out, and their full names in what
 people wrote become "another student".
@@ -71,7 +71,7 @@ def archive(who, student, today):
 
 
 def everything(who, student):
-    """Return the Kinds with their rows, as `who` may take them along; those without rows are out."""
+    """Return the Kinds that have rows, as `who` may take them along."""
     others = _others(student)
     kinds = []
     for model, lines in _models(who).items():

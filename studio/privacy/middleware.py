@@ -4,7 +4,7 @@ from studio.privacy import cleaning
 
 
 class ForgetMiddleware:
-    """Look before each request whether somebody was erased since the last one: one look at a file."""
+    """Look before each request whether somebody was erased since the last: one look at a file."""
 
     def __init__(self, get_response):
         self.get_response = get_response

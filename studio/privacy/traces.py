@@ -202,4 +202,4 @@ def _write(model, pk, changed):
         with transaction.atomic():
             rows.update(**cut)
     except IntegrityError:
-        rows.update(**{name: f"{ERASED} {pk}" for name in changed})
+        rows.update(**dict.fromkeys(changed, f"{ERASED} {pk}"))

@@ -1,0 +1,220 @@
+"""What is erased is nowhere any more: no row, no history, no account, no page of the file."""
+
+from datetime import timedelta
+from types import SimpleNamespace
+
+import pytest
+from django.apps import apps
+from django.contrib.sessions.models import Session
+from django.core.cache import caches
+from django.core.management import call_command
+from django.db import connection, connections
+from django.urls import reverse
+from django.utils import timezone
+
+from studio.accounts import history
+from studio.accounts.models import Change, Erasure, Role, User
+from studio.privacy import cleaning, erasure, middleware
+from studio.students.models import Guardian, Student, StudioDay
+from tests.factories import StudentFactory, StudioFactory, full_entry, seat
+from tests.studio.conftest import ALIAS, a_site
+from tests.studio.leavings import NAME, PARENT, WORDS, full_student, signed_in, staged
+
+only_sqlite = pytest.mark.skipif(connection.vendor != "sqlite", reason="of SQLite's files")
+
+
+@pytest.fixture(autouse=True)
+def run_dir(settings, tmp_path):
+    settings.RUN_DIR = tmp_path / "run"
+    settings.RUN_DIR.mkdir()
+    return settings.RUN_DIR
+
+
+def due(student):
+    """Let a student's day have come."""
+    student.erase_on = student.studio.today
+    student.save()
+
+
+def run(days=0):
+    return erasure.run(timezone.now() + timedelta(days))
+
+
+@pytest.fixture
+def file_site(tmp_path, migrated, django_db_blocker):
+    """A site on a database file of its own, which is Django's only one meanwhile."""
+    with django_db_blocker.unblock(), a_site(tmp_path) as made:
+        made.fill(migrated)
+        usual = connections["default"]
+        connections["default"] = connections[ALIAS]
+        try:
+            yield made
+        finally:
+            connections["default"] = usual
+
+
+def raw(made):
+    """Return what stands in the database's files, byte by byte."""
+    files = [made.name.with_name(made.name.name + ending) for ending in ("", "-wal", "-shm")]
+    return b"".join(file.read_bytes() for file in files if file.exists())
+
+
+@only_sqlite
+def test_nothing_is_left_in_the_files_of_the_database(file_site):
+    studio = StudioFactory()
+    other = StudentFactory(studio=studio, name="Mia Okafor")
+    full_entry(other)
+    student = full_student(studio, other)
+    student.notes += " and often"  # what is overwritten has to go too
+    student.save()
+    signed_in(None, code=WORDS[1])
+    due(student)
+    before = raw(file_site)
+    assert [word for word in WORDS if word.encode() not in before] == []
+    done = run()
+    assert (done.erased, done.clean) == (1, True)
+    after = raw(file_site)
+    assert [word for word in WORDS if word.encode() in after] == []
+    assert b"Mia Okafor" in after
+
+
+@only_sqlite
+def test_what_is_deleted_is_written_over_at_once(file_site):
+    assert connection.cursor().execute("PRAGMA secure_delete").fetchone()[0] == 1
+
+
+@pytest.fixture
+def erased(people, run_dir):
+    """Somebody of whom everything was stored, erased just now."""
+    student = full_student(people.studio, people.mia_student)
+    with history.acting(people.ines.user):
+        due(student)
+    teacher = signed_in(people.ines.user, _messages=f"{NAME}: saved.", kept="as it is")
+    upload = staged(run_dir, people.ines.user, people.studio)
+    elsewhere = staged(run_dir, people.otto.user, people.otto.studio)
+    caches["sheets"].set("sheet", NAME)
+    batches = set(Change.objects.values_list("batch", flat=True))
+    kept = {"teacher": teacher, "upload": upload, "elsewhere": elsewhere, "batches": batches}
+    done = run()
+    return SimpleNamespace(pk=student.pk, done=done, **kept)
+
+
+def everywhere():
+    """Yield every value of every table, as text."""
+    for model in apps.get_models():
+        for values in model._base_manager.values():
+            yield from ((model._meta.label, str(value)) for value in values.values())
+
+
+@pytest.mark.django_db
+def test_no_row_and_no_history_tells_of_them(erased):
+    assert [(m, v) for m, v in everywhere() if any(word in v for word in WORDS)] == []
+    assert not Change.objects.filter(student_pk=erased.pk).exists()
+    assert not User.objects.filter(name__in=[NAME, PARENT]).exists()
+
+
+@pytest.mark.django_db
+def test_others_keep_what_is_theirs(erased, people):
+    assert StudioDay.objects.get().name == "Recital with (erased)"  # theirs alone is gone
+    assert list(StudioDay.objects.get().students.all()) == [people.mia_student]
+    assert Guardian.objects.get().name == "Parent of both"
+    assert Student.objects.count() == 2 and User.objects.filter(pk=people.mia.user_id).exists()
+
+
+@pytest.mark.django_db
+def test_what_is_kept_of_it_names_nobody(erased, people):
+    kept = Erasure.objects.get()
+    assert (kept.studio, kept.by, kept.rows) == (people.studio, people.ines.user, erased.done.rows)
+    assert kept.rows > 60
+
+
+@pytest.mark.django_db
+def test_sessions_uploads_and_memory_are_cleaned(erased, people):
+    told = Session.objects.get(pk=erased.teacher).get_decoded()
+    assert told["kept"] == "as it is" and "_messages" not in told
+    assert Session.objects.count() == 1  # their own is over
+    assert not erased.upload.exists() and erased.elsewhere.exists()
+    assert caches["sheets"].get("sheet") is None
+
+
+@pytest.mark.django_db
+def test_other_processes_forget_before_their_next_page(people, run_dir):
+    of_another = middleware.ForgetMiddleware(lambda request: caches["sheets"].get("sheet"))
+    caches["sheets"].set("sheet", NAME)
+    assert of_another(None) == NAME
+    (run_dir / cleaning.TOLD).write_text("by another process")
+    assert of_another(None) is None
+
+
+@pytest.mark.django_db
+def test_undoing_anything_older_brings_nothing_back(erased, people):
+    for batch in erased.batches:
+        try:
+            history.undo(batch, people.studio)
+        except history.CannotUndo:
+            continue
+    assert not Student.objects.filter(pk=erased.pk).exists()
+    assert [v for _, v in everywhere() if any(word in v for word in WORDS)] == []
+
+
+@pytest.mark.django_db
+def test_the_seat_of_another_studio_keeps_the_account(people):
+    student = full_student(people.studio, people.mia_student)
+    seat_elsewhere = people.otto.studio.memberships.create(
+        user=student.membership.user, role=Role.ASSISTANT
+    )
+    due(student)
+    run()
+    assert seat_elsewhere.user.name == NAME
+    assert User.objects.filter(name=NAME).exists()
+
+
+@pytest.mark.django_db
+def test_whoever_lies_in_the_bin_for_a_month_is_erased(people):
+    student = full_student(people.studio, people.mia_student)
+    with history.acting(people.theo.user):
+        student.delete()
+    assert run(days=29).erased == 0
+    assert run(days=31).erased == 1
+    assert Erasure.objects.get().by == people.theo.user
+    assert [(m, v) for m, v in everywhere() if any(word in v for word in WORDS)] == []
+
+
+@pytest.mark.django_db
+def test_whoever_was_brought_back_is_not_erased(people):
+    with history.acting(None) as act:
+        people.sam_student.delete()
+    history.undo(act.batch, people.studio)
+    assert run(days=60).erased == 0
+
+
+@pytest.mark.django_db
+def test_a_name_within_another_stays(people):
+    StudentFactory(studio=people.studio, name="Sam Reyes Ortega")
+    due(people.sam_student)
+    run()
+    assert Student.objects.filter(name="Sam Reyes Ortega").exists()
+    assert Change.objects.filter(label="Sam Reyes Ortega").exists()
+
+
+@pytest.mark.django_db
+def test_a_teacher_puts_somebody_down_and_takes_it_back(as_teacher, people):
+    sam = people.sam_student
+    page = reverse("student_privacy", args=[sam.pk])
+    as_teacher.post(reverse("student_erase", args=[sam.pk]))
+    sam.refresh_from_db()
+    assert sam.erase_on == people.studio.today + erasure.GRACE
+    for url in (page, sam.get_absolute_url(), reverse("privacy")):
+        assert f"{sam.erase_on:%B %Y}" in as_teacher.get(url).content.decode() or url == "/privacy/"
+    assert run(days=12).erased == 0
+    as_teacher.post(reverse("student_keep", args=[sam.pk]))
+    assert run(days=20).erased == 0
+
+
+@pytest.mark.django_db
+def test_the_command_tells_numbers_and_no_names(people, capsys):
+    due(people.sam_student)
+    call_command("erase_due")
+    told = capsys.readouterr()
+    assert "1 erased" in told.out and "Sam" not in told.out + told.err
+    assert seat(people.studio, Role.STUDENT)

@@ -32,3 +32,10 @@ class JsonLogger(Logger):
 
 
 logger_class = JsonLogger
+
+
+def post_worker_init(worker):
+    """Load the pages before the first visitor comes: it takes a second or two."""
+    from django.urls import get_resolver
+
+    get_resolver().url_patterns  # noqa: B018

@@ -66,12 +66,13 @@ def addresses(people):
 
 
 def opened(page, addresses):
-    """Open one page after another; yield the name of each. Files and redirects are no pages."""
+    """Open one page after another; yield the name of each. Files and redirects are none."""
     for name, url in addresses:
         if url.endswith(FILES):
             continue
         response = page.goto(url)
-        if response.request.redirected_from is None:
+        is_page = "html" in response.headers.get("content-type", "")
+        if is_page and response.request.redirected_from is None:
             assert response.status == 200, (name, response.status)
             yield name
 
@@ -93,16 +94,30 @@ def look(page):
     return wrong
 
 
+def asked_of_others(page, ours):
+    """Return a list to which every request is added that goes to another server than `ours`."""
+    found = []
+
+    def asked(request):
+        if not request.url.startswith((ours, "data:", "blob:", "about:")):
+            found.append((page.url, request.url))
+
+    page.on("request", asked)
+    return found
+
+
 @pytest.fixture
-def read_all(open_page):
+def read_all(open_page, live_server):
     """Read pages as `user`: fails with what is wrong on each, by name."""
 
     def read(user, addresses):
         page, said = open_page(user), []
         page.on("console", lambda message: said.append((page.url, message.text)))
+        asked = asked_of_others(page, live_server.url)
         found = {name: look(page) for name in opened(page, addresses)}
         assert {name: wrong for name, wrong in found.items() if wrong} == {}
         assert [line for line in said if "Content Security Policy" in line[1]] == []
+        assert asked == []
         return found
 
     return read
@@ -145,6 +160,16 @@ def test_a_form_that_fails_can_be_read(people, open_page):
             page.locator("main form .button-main").first.click()
         page.locator(".form-errors").wait_for()
         assert look(page) == [], name
+
+
+def test_a_request_to_another_server_is_found(open_page, live_server):
+    page = open_page()
+    asked = asked_of_others(page, live_server.url)
+    page.goto("/account/login/")
+    assert asked == []
+    page.set_content('<img src="http://localhost:9/a.png"><img src="data:image/gif;base64,R0l">')
+    page.wait_for_load_state()
+    assert [url for _, url in asked] == ["http://localhost:9/a.png"]
 
 
 def test_barriers_are_found(open_page):

@@ -19,6 +19,7 @@ from django.utils import timezone
 from planner.zones import UnknownZone, zone
 
 INVITATION_DAYS = 14
+SEATED = ("student", "guardian", "accompanist")  # the rows that seats are given for
 # Common practice, no source.
 SIGHT_READING = """Key and mode
 Metre, and how it is counted
@@ -273,6 +274,11 @@ class Membership(Recorded):
         """Whether the seat's holder may change the studio's own things."""
         return self.role in {Role.OWNER, Role.TEACHER}
 
+    @property
+    def needs_two_factors(self):
+        """Whether the studio asks for two factors here: of its staff, never of those who learn."""
+        return self.studio.two_factor and (self.is_teacher or self.role == Role.ASSISTANT)
+
 
 class Invitation(models.Model):
     """A one-time link to a seat. Only a hash of its secret is kept."""
@@ -308,12 +314,25 @@ class Invitation(models.Model):
 
     @classmethod
     def open(cls, secret):
-        """Return the unused, unexpired invitation with this secret, or None."""
-        return (
-            cls.objects.select_related("membership__studio")
+        """Return the unused, unexpired invitation with this secret, or None.
+
+        None too if whoever the seat is for has another address by now.
+        """
+        seated = [f"membership__{name}" for name in SEATED]
+        invited = (
+            cls.objects.select_related("membership__studio", *seated)
             .filter(secret_hash=cls.hash(secret), used_at=None, expires_at__gt=timezone.now())
             .first()
         )
+        people = [getattr(invited and invited.membership, name, None) for name in SEATED]
+        moved = any(person.email.lower() != invited.email for person in people if person)
+        return None if moved else invited
+
+    @classmethod
+    def withdraw(cls, membership, email):
+        """Withdraw what is still open to a seat at any other address than `email`."""
+        waiting = cls.objects.filter(membership=membership, used_at=None)
+        waiting.exclude(email=email.lower()).delete()
 
     def accept(self, user):
         """Seat `user`. Return False if somebody else was quicker."""

@@ -6,7 +6,7 @@ from django.db import models, transaction
 from django.urls import reverse
 
 from studio.accounts.history import Recorded
-from studio.accounts.models import Membership, Studio, feed_token, validate_zone
+from studio.accounts.models import Invitation, Membership, Studio, feed_token, validate_zone
 
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 LESSON_DAYS = tuple(
@@ -70,6 +70,12 @@ class Seated(Recorded):
 
     class Meta:
         abstract = True
+
+    def save(self, *args, **kwargs):
+        """Save, and withdraw invitations to an address that is theirs no more."""
+        super().save(*args, **kwargs)
+        if self.membership_id:
+            Invitation.withdraw(self.membership_id, self.email)
 
     def delete(self, *args, **kwargs):
         """Remove them with their seat: nobody signs in to what is not theirs any more."""

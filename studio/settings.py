@@ -145,7 +145,15 @@ AUTH_PASSWORD_VALIDATORS = [
 LOGIN_REDIRECT_URL = "home"
 LOGIN_URL = "account_login"
 ACCOUNT_ADAPTER = "studio.accounts.adapter.InvitedOnly"
-ACCOUNT_FORMS = {"login": "studio.accounts.sign_in.SignInForm"}
+ACCOUNT_FORMS = {
+    "login": "studio.accounts.sign_in.SignInForm",
+    "request_login_code": "studio.accounts.sign_in.CodeRequestForm",
+    "confirm_login_code": "studio.accounts.sign_in.CodeForm",
+    "reset_password": "studio.accounts.sign_in.ResetForm",
+    "reset_password_from_key": "studio.accounts.sign_in.NewPasswordForm",
+    "change_password": "studio.accounts.sign_in.PasswordForm",
+    "add_email": "studio.accounts.sign_in.AddressForm",
+}
 ACCOUNT_LOGIN_METHODS = {"email"}
 ACCOUNT_SIGNUP_FIELDS = ["email*", "password1*", "password2*"]
 ACCOUNT_USER_MODEL_USERNAME_FIELD = None
@@ -155,7 +163,24 @@ ACCOUNT_PREVENT_ENUMERATION = True
 ACCOUNT_LOGIN_BY_CODE_ENABLED = True
 ACCOUNT_LOGIN_BY_CODE_TIMEOUT = 600  # seconds: three minutes are few where mail is slow
 ACCOUNT_REAUTHENTICATION_TIMEOUT = 900
+ACCOUNT_EMAIL_NOTIFICATIONS = True  # of a new password, address or second factor
+ACCOUNT_EMAIL_SUBJECT_PREFIX = "Anacrusis: "
+# How often, by where it comes from (ip) and by the address that is tried (key), known or not.
+ACCOUNT_RATE_LIMITS = {
+    "login": "30/m/ip",
+    "login_failed": "10/m/ip,5/5m/key",
+    "request_login_code": "20/m/ip,3/10m/key",
+    "reset_password": "20/m/ip,3/10m/key",
+}
 MFA_ADAPTER = "studio.accounts.adapter.TwoFactors"
+MFA_FORMS = {
+    "authenticate": "studio.accounts.sign_in.SecondForm",
+    "reauthenticate": "studio.accounts.sign_in.AgainForm",
+    "activate_totp": "studio.accounts.sign_in.AppForm",
+    "add_webauthn": "studio.accounts.sign_in.PasskeyForm",
+    "edit_webauthn": "studio.accounts.sign_in.PasskeyNameForm",
+}
+MFA_ALLOW_UNVERIFIED_EMAIL = True  # nobody signs up: the main address is proven from the start
 MFA_SUPPORTED_TYPES = ["totp", "webauthn", "recovery_codes"]
 MFA_PASSKEY_LOGIN_ENABLED = True
 MFA_RECOVERY_CODES_SHOW_ONCE = False
@@ -192,6 +217,7 @@ CACHES = {
     "default": {
         "BACKEND": "django.core.cache.backends.db.DatabaseCache",
         "LOCATION": "cache",
+        "OPTIONS": {"MAX_ENTRIES": 20_000},  # or made-up addresses would push a count out
     },
     # Printed sheets tell of minors: kept in memory only, never in files that outlive an erasure,
     # and apart from the default cache, out of which they would push the sign-in rate limits.

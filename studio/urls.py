@@ -3,10 +3,9 @@
 from django.urls import include, path
 
 urlpatterns = [
+    path("", include("studio.accounts.urls")),
     path("account/", include("allauth.account.urls")),
     path("account/two-factors/", include("allauth.mfa.urls")),
-    path("account/sessions/", include("allauth.usersessions.urls")),
-    path("", include("studio.accounts.urls")),
     path("", include("studio.students.urls")),
     path("", include("studio.institutions.urls")),
     path("", include("studio.requirements.urls")),

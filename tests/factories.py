@@ -3,6 +3,7 @@
 from datetime import date, time, timedelta
 
 import factory
+from allauth.usersessions.models import UserSession
 from factory.django import DjangoModelFactory
 
 from studio.accounts.models import Membership, Role, Studio, User
@@ -70,6 +71,16 @@ class MembershipFactory(DjangoModelFactory):
     studio = factory.SubFactory(StudioFactory)
     user = factory.SubFactory(UserFactory)
     role = Role.TEACHER
+
+
+class UserSessionFactory(DjangoModelFactory):
+    class Meta:
+        model = UserSession
+
+    user = factory.SubFactory(UserFactory)
+    session_key = factory.Sequence(lambda n: f"{n:032}")
+    ip = "192.0.2.1"
+    user_agent = "Mozilla/5.0 (X11; Linux x86_64; rv:140.0) Gecko/20100101 Firefox/140.0"
 
 
 class InstrumentFactory(DjangoModelFactory):

@@ -21,6 +21,7 @@ from tests.factories import (
     StudioDayFactory,
     TakeFactory,
     TrialLessonFactory,
+    UserSessionFactory,
     full_entry,
 )
 
@@ -96,8 +97,10 @@ ROUTES = {
     "mfa_view_recovery_codes": Route(),
     "mfa_generate_recovery_codes": page(EVERY_SEAT),
     "mfa_download_recovery_codes": Route(),
-    "usersessions_list": page(EVERY_SEAT),
-    "account": Route(get=EVERY_SEAT, post=EVERY_SEAT),
+    "account": page(EVERY_SEAT),
+    "seat_choose": act(frozenset({"owner"}), "owner_seat"),
+    "sessions": page(EVERY_SEAT),
+    "session_end": act(frozenset({"owner"}), "owner_session"),
     # accounts
     "home": page(EVERY_SEAT),
     "studio": page(TEACHERS_ANYWHERE),
@@ -313,6 +316,8 @@ def make_rows(people):
     audition = entry.audition
     return {
         "assistant_seat": people.ana.pk,
+        "owner_seat": people.ines.pk,
+        "owner_session": UserSessionFactory(user=people.ines.user).pk,
         "invitation": Invitation.issue(seat, "new@studio.example").split("/")[-2],
         "batch": removal.batch,
         "student": people.sam_student.pk,

@@ -1,28 +1,39 @@
 """Who is asking: every request carries the asker's seat, and records their changes as one batch."""
 
-from allauth.mfa.models import Authenticator
 from allauth.mfa.utils import is_mfa_enabled
-from django.contrib import messages
 from django.contrib.auth.middleware import LoginRequiredMiddleware
 from django.contrib.auth.views import redirect_to_login
+from django.db.models import Case, Exists, OuterRef, When
 from django.shortcuts import redirect
+from django.urls import reverse
 from django.utils import timezone
 from django_htmx.http import HttpResponseClientRedirect
 
 from planner.zones import zone
-from studio.accounts.access import STAFF
+from studio.accounts.adapter import SECOND_FACTORS
 from studio.accounts.history import acting
 from studio.accounts.models import Membership
 
-SECOND_FACTORS = [Authenticator.Type.TOTP, Authenticator.Type.WEBAUTHN]
+CHOSEN = "seat"  # of the session: the key of the seat that somebody with several has taken
 
 
-def seat(user):
-    """Return the user's seat (Membership) with its studio, or None. One query."""
-    if not user.is_authenticated:
+def seats_of(user):
+    """Return the seats (Membership) that somebody may take, with their studios."""
+    return Membership.objects.filter(user=user).select_related("studio")
+
+
+def seat(request):
+    """Return the asker's seat with its studio: the one they chose, else their first. One query.
+
+    It has `several`: whether they have others.
+    """
+    if not request.user.is_authenticated:
         return None
+    others = Membership.objects.filter(user=OuterRef("user")).exclude(pk=OuterRef("pk"))
     seats = Membership.objects.select_related("studio__learned_pace", "user")
-    return seats.filter(user=user).order_by("pk").first()
+    chosen = Case(When(pk=request.session.get(CHOSEN, 0), then=0), default=1)
+    seats = seats.filter(user=request.user).annotate(several=Exists(others))
+    return seats.order_by(chosen, "pk").first()
 
 
 class SignInMiddleware(LoginRequiredMiddleware):
@@ -50,7 +61,7 @@ class WhoMiddleware:
         self.get_response = get_response
 
     def __call__(self, request):
-        request.who = seat(request.user)
+        request.who = seat(request)
         here = zone(request.who.studio.time_zone) if request.who else None
         with timezone.override(here), acting(request.user) as request.act:
             response = self.get_response(request)
@@ -60,9 +71,12 @@ class WhoMiddleware:
 
 
 class TwoFactorMiddleware:
-    """Where a studio asks for two factors, lead its staff to setting them up before all else."""
+    """Where a studio asks for two factors, lead its staff to setting them up before all else.
 
-    OPEN = ("mfa_", "account_", "usersessions_")
+    What is open without signing in stays open.
+    """
+
+    OPEN = ("mfa_", "account", "session", "seat_choose")
 
     def __init__(self, get_response):
         self.get_response = get_response
@@ -72,15 +86,16 @@ class TwoFactorMiddleware:
 
     def process_view(self, request, view, args, kwargs):
         """Lead staff without a second factor to the page that adds one."""
-        who = request.who
-        if who is None or who.role not in STAFF or not who.studio.two_factor:
+        if not getattr(view, "login_required", True) or not _asked(request):
             return None
-        name = request.resolver_match.url_name or ""
-        if name.startswith(self.OPEN) or is_mfa_enabled(request.user, SECOND_FACTORS):
-            return None
-        messages.warning(
-            request,
-            f"{who.studio} asks for a second factor from all who teach here: add an app or a "
-            "passkey, then go on.",
-        )
-        return redirect("mfa_index")
+        page = reverse("mfa_index")
+        return HttpResponseClientRedirect(page) if request.htmx else redirect(page)
+
+
+def _asked(request):
+    """Whether the asker has to add a second factor before they go on."""
+    if request.who is None or not request.who.needs_two_factors:
+        return False
+    if (request.resolver_match.url_name or "").startswith(TwoFactorMiddleware.OPEN):
+        return False
+    return not is_mfa_enabled(request.user, SECOND_FACTORS)

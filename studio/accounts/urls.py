@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from studio.accounts import views
+from studio.accounts import views, yours
 
 urlpatterns = [
     path("", views.home, name="home"),
@@ -10,7 +10,15 @@ urlpatterns = [
     path("studio/", views.studio, name="studio"),
     path("studio/journeys/", views.journey_settings, name="journey_settings"),
     # /account/, /people/
-    path("account/", views.account, name="account"),
+    path("account/", yours.account, name="account"),
+    path("account/seats/<int:pk>/", yours.seat_choose, name="seat_choose"),
+    path("account/sessions/", yours.sessions, name="sessions"),
+    path("account/sessions/<int:pk>/end/", yours.session_end, name="session_end"),
+    path(
+        "account/two-factors/webauthn/keys/<int:pk>/remove/",  # before that of allauth
+        yours.passkey_remove,
+        name="mfa_remove_webauthn",
+    ),
     path("people/", views.people, name="people"),
     path("people/<int:pk>/remove/", views.membership_remove, name="membership_remove"),
     path("invitation/<str:secret>/", views.invitation, name="invitation"),

@@ -11,10 +11,11 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST
 
 from planner.readiness.prior import PIECES_NEEDED
-from studio.accounts import history, queries, versions
+from studio.accounts import history, queries, sessions, versions
 from studio.accounts.access import STAFF, remove_or_404, teacher_or_404
 from studio.accounts.forms import AcceptForm, InvitationForm, StudioSettingsForm
 from studio.accounts.journeys import JourneysForm
+from studio.accounts.middleware import CHOSEN
 from studio.accounts.models import Invitation, Membership, Role, User
 from studio.accounts.pages import next_url, remove_page, undo_tag
 
@@ -86,11 +87,6 @@ def journey_settings(request):
     return render(request, "accounts/journey_settings.html", context, status=status)
 
 
-def account(request):
-    """How the asker signs in: password, second factors, where they are signed in now."""
-    return render(request, "accounts/account.html", {"title": "Your sign-in"})
-
-
 def people(request):
     """Who belongs to the studio, and who has been invited."""
     who = teacher_or_404(request.who)
@@ -156,6 +152,8 @@ def _seat(request, invited, user):
     if not invited.accept(user):
         return redirect(request.path)
     login(request, user, backend=BACKEND)
+    sessions.begun(request)
+    request.session[CHOSEN] = invited.membership_id
     return redirect("home")
 
 

@@ -40,9 +40,9 @@ class Done:
     clean: bool = True
 
 
-def put_down(student):
-    """Put a student down for erasure when the days of grace are over."""
-    student.erase_on = student.studio.today + GRACE
+def put_down(student, today):
+    """Put a student down for erasure when the days of grace, counted from `today`, are over."""
+    student.erase_on = today + GRACE
     student.save(update_fields=["erase_on"])
 
 
@@ -59,7 +59,7 @@ def run(now):
         today = now.astimezone(zone(studio.time_zone)).date()
         with transaction.atomic(), acting(None):
             for student in over(studio, today):
-                put_down(student)
+                put_down(student, today)
                 done.put_down += 1
         for pk in (*due(studio, today), *binned(studio, now)):
             done.rows += erase(studio, pk, now)

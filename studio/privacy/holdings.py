@@ -15,6 +15,7 @@ TEACHERS = "teachers"
 FAMILY = f"{STAFF}; the student and their guardians"
 WITH_STUDENT = "as long as the student is here; erased with them"
 WITH_ACCOUNT = "as long as the account; erased with it"
+USUAL = f"Where nothing else is said: seen by {FAMILY}; kept {WITH_STUDENT}."
 # What the student and their guardians see of a line.
 NOTHING, LINE, ROWS = range(3)
 
@@ -39,6 +40,13 @@ class Holding:
     private: bool = False
     fields: tuple = ()
     taken: tuple = ()
+
+    @property
+    def exception(self):
+        """Who sees it and for how long, where that is not as usual; "" where it is."""
+        seen = "" if self.seen_by == FAMILY else f"Seen by {self.seen_by}. "
+        kept = "" if self.kept == WITH_STUDENT else f"Kept {self.kept}."
+        return (seen + kept).strip()
 
     @property
     def rows(self):
@@ -91,7 +99,7 @@ HOLDINGS = (
         "Parents or guardians: name, e-mail, telephone",
         "to reach them, and let them read the part",
         f"{STAFF}; each guardian their own",
-        "erased with the last of their children",
+        "until the last of their children is erased",
         shown=LINE,
     ),
     Holding(
@@ -100,7 +108,7 @@ HOLDINGS = (
         "Own days they are needed on",
         "to keep these days free",
         FAMILY,
-        "the day stays, without them",
+        "until the day is removed; without them once they are erased",
         taken=("kind", "name", "first", "last", "starts", "ends"),
     ),
     Holding(

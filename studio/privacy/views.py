@@ -34,6 +34,7 @@ def privacy(request):
     context = {
         "title": "Privacy",
         "lines": holdings.shown_to(staff=True),
+        "usual": holdings.USUAL,
         "elsewhere": holdings.ELSEWHERE,
         "waiting": waiting,
         "erasures": Erasure.objects.filter(studio=who.studio).select_related("by")[:SHOWN],
@@ -57,12 +58,14 @@ def _own(request):
 def student_privacy(request, pk):
     """What is stored about one student, and how much of each."""
     student = private_or_404(request.who, Student, pk=pk)
-    lines = holdings.shown_to(staff=request.who.role in STAFF)
+    staff = request.who.role in STAFF
+    lines = holdings.shown_to(staff)
     counted = zip(lines, holdings.counts(student, lines), strict=True)
     context = {
         "title": f"What is stored about {student.called}",
         "student": student,
         "lines": list(counted),
+        "usual": holdings.USUAL,
         "elsewhere": holdings.ELSEWHERE,
         "grace": erasure.GRACE.days,
         "back": student.get_absolute_url() if request.who.role != Role.STUDENT else reverse("part"),
@@ -88,7 +91,7 @@ def student_erase(request, pk):
     back = reverse("student_privacy", args=[pk])
     if request.method == "POST":
         if student.erase_on is None:
-            erasure.put_down(student)
+            erasure.put_down(student, student.studio.today)
         words = f"{student.called} is erased on {student.erase_on:%-d %B %Y}."
         messages.success(request, words, extra_tags=undo_tag(request))
         return redirect(back)

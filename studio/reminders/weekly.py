@@ -7,10 +7,11 @@ from django.template.loader import render_to_string
 
 from planner.deadlines.wording import dated
 from planner.zones import zone
-from studio.accounts.access import TEACHERS
+from studio.accounts.access import TEACHERS, readable
 from studio.entries import cues
 from studio.entries.checklist import within
 from studio.entries.words import count
+from studio.students.models import Student
 
 MOST = 40  # lines under a heading; the rest is counted
 
@@ -107,6 +108,14 @@ class Letter:
         place = entry.audition.institution.short
         return _one_line(f"{whose}{place}, {dated(entry.on, self.today)}, {days}")
 
+    @cached_property
+    def erasures(self):
+        """For a teacher: who is put down for erasure and when, a line each."""
+        if not self.is_teachers:
+            return []
+        waiting = readable(self.seat, Student).exclude(erase_on=None).order_by("erase_on", "name")
+        return [_one_line(f"{s.called}, {dated(s.erase_on, self.today)}") for s in waiting[:MOST]]
+
     @property
     def subject(self):
         """How much there is, and nobody's name: subjects are shown on locked screens."""
@@ -118,7 +127,7 @@ class Letter:
     @property
     def is_empty(self):
         """Whether there is nothing to tell."""
-        return not self.groups and not self.auditions
+        return not self.groups and not self.auditions and not self.erasures
 
     @property
     def text(self):

@@ -9,6 +9,7 @@ from datetime import time
 from django import forms
 
 from planner.dates.model import Settings, Weights
+from studio.accounts.meanwhile import Meanwhile
 
 WEEKDAYS = (
     (0, "Monday"),
@@ -119,7 +120,7 @@ def _different(kind, values):
     return own
 
 
-class JourneysForm(forms.Form):
+class JourneysForm(Meanwhile, forms.Form):
     """What journeys cost and how one travels; what is left empty is the program's own figure."""
 
     fly = forms.BooleanField(label="Think of flying", required=False)
@@ -143,6 +144,7 @@ class JourneysForm(forms.Form):
             self.fields[name] = _time(label, text, now[name], usual[name])
         self.fields["fly"].initial = now["fly"]
         self.fields["school_weekdays"].initial = school_weekdays(studio)
+        self.watch()
 
     @property
     def sections(self):

@@ -7,6 +7,7 @@ from django.db import transaction
 
 from planner.day import Usual
 from studio.accounts.forms import StudioForm
+from studio.accounts.meanwhile import Meanwhile
 from studio.days.bridge import usual_minutes
 from studio.days.case import usual_case
 from studio.days.models import AuditionDay
@@ -93,7 +94,7 @@ LABELS = {
 LONGEST_USUAL = 240
 
 
-class MinutesForm(forms.Form):
+class MinutesForm(Meanwhile, forms.Form):
     """The studio's usual minutes of each step; empty ones are the program's."""
 
     def __init__(self, *args, studio, **kwargs):
@@ -109,6 +110,7 @@ class MinutesForm(forms.Form):
                 initial=getattr(now, field.name),
                 help_text=f"Empty: {field.default} minutes.",
             )
+        self.watch()
 
     def save(self):
         """Keep only what differs from the program's own minutes."""

@@ -34,11 +34,14 @@ class WishForm(forms.Form):
 
 
 class KeptForm(StudioForm):
-    """Whether the plan covers an entry."""
+    """Whether the plan covers an entry: two who tick it can only want the same or the other."""
 
     class Meta:
         model = Entry
         fields = ["kept"]
+
+    def watch(self):
+        """Let the last tick stand."""
 
 
 class WorthForm(StudioForm):

@@ -107,3 +107,25 @@ def test_two_in_one_lesson_do_not_blot_each_other_out(as_teacher, theo, people):
     assert as_teacher.post(url, again).status_code == 302
     today.refresh_from_db()
     assert (today.tempo, today.note) == (88, "Breathe")
+
+
+@pytest.mark.parametrize(
+    ("route", "field", "theirs", "mine"),
+    [
+        ("studio", "ready_at", "90", "92"),
+        ("journey_settings", "rest_minutes", "300", "200"),
+        ("day_settings", "wait", "12", "9"),
+        ("practice_settings", "rest_days", "4", "3"),
+    ],
+)
+def test_the_studios_settings_are_guarded_too(as_teacher, theo, route, field, theirs, mine):
+    url = reverse(route)
+    seen = form_of(as_teacher.get(url), field)
+    assert theo.post(url, form_of(theo.get(url), field) | {field: theirs}).status_code == 302
+    answer = as_teacher.post(url, seen | {field: mine})
+    assert answer.status_code == 422 and theirs in answer.content.decode()
+    assert form_of(theo.get(url), field)[field] == [theirs]
+    again = form_of(answer, field)
+    assert again[field] == [mine]
+    assert as_teacher.post(url, again).status_code == 302
+    assert form_of(theo.get(url), field)[field] == [mine]

@@ -8,6 +8,7 @@ from dataclasses import fields
 from django import forms
 
 from planner.practice import Settings
+from studio.accounts.meanwhile import Meanwhile
 
 WEEKS = 26
 SHARES = f"Write percents from 0 to 100 with commas between, at most {WEEKS}: 30, 20, 10."
@@ -35,7 +36,7 @@ def settings(studio):
     return Settings(**values)
 
 
-class PracticeSettingsForm(forms.Form):
+class PracticeSettingsForm(Meanwhile, forms.Form):
     """How practice is planned; what is left empty is the program's own figure."""
 
     def __init__(self, *args, studio, **kwargs):
@@ -59,6 +60,7 @@ class PracticeSettingsForm(forms.Form):
             help_text="The week before an audition first, then those before it. "
             f"Empty: {_written(usual['run_shares'])}. None at all: 0.",
         )
+        self.watch()
 
     @property
     def sections(self):

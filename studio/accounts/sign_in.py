@@ -10,9 +10,14 @@ from allauth.account.forms import (
     ResetPasswordForm,
     ResetPasswordKeyForm,
 )
+from allauth.core.internal.cryptokit import normalize_user_code
+from allauth.mfa import app_settings as totp
+from allauth.mfa.adapter import get_adapter as mfa_adapter
 from allauth.mfa.base.forms import AuthenticateForm, ReauthenticateForm
+from allauth.mfa.models import Authenticator
 from allauth.mfa.totp.forms import ActivateTOTPForm
 from allauth.mfa.webauthn.forms import AddWebAuthnForm, EditWebAuthnForm
+from django.core.cache import cache
 
 CODE = {"inputmode": "numeric", "autocomplete": "one-time-code", "spellcheck": "false"}
 
@@ -84,7 +89,24 @@ class AddressForm(Worded, AddEmailForm):
     labels = {"email": "E-mail"}
 
 
-class SecondForm(Worded, AuthenticateForm):
+class Once:
+    """A code of the app opens the way once, for as long as it could be the right one.
+
+    allauth itself forgets a used code after one period, but takes it for TOTP_TOLERANCE more.
+    """
+
+    def clean_code(self):
+        """Refuse a code that has been used."""
+        code = super().clean_code()
+        if self.authenticator.type == Authenticator.Type.TOTP:
+            seconds = totp.TOTP_PERIOD * (2 * totp.TOTP_TOLERANCE + 1)
+            key = f"second-factor-used:{self.user.pk}:{normalize_user_code(code)}"
+            if not cache.add(key, True, seconds):
+                raise mfa_adapter().validation_error("incorrect_code")
+        return code
+
+
+class SecondForm(Once, Worded, AuthenticateForm):
     """Ask for the second factor at sign-in: a code of the app, or one kept for the worst day."""
 
     labels = {"code": "Code"}
@@ -92,7 +114,7 @@ class SecondForm(Worded, AuthenticateForm):
     digits = "code"
 
 
-class AgainForm(Worded, ReauthenticateForm):
+class AgainForm(Once, Worded, ReauthenticateForm):
     """Ask for a code once more, where the account itself is concerned."""
 
     labels, helps, digits = SecondForm.labels, SecondForm.helps, "code"

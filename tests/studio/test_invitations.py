@@ -8,7 +8,9 @@ import time_machine
 from django.urls import reverse
 from django.utils import timezone
 
+from studio.accounts import history
 from studio.accounts.models import Invitation, Membership, Role, User
+from tests.factories import AccompanistFactory, GuardianFactory, StudentFactory
 
 pytestmark = pytest.mark.django_db
 SECRET = "a long enough secret"
@@ -134,3 +136,49 @@ def test_the_owners_own_seat_stays(as_teacher, people):
     response = as_teacher.post(reverse("membership_remove", args=[people.ines.pk]))
     assert response.status_code == 404
     assert Membership.objects.filter(pk=people.ines.pk).exists()
+
+
+def invited(row, role):
+    """Give a row of the students' app a seat, and return the path of the link to it."""
+    row.membership = Membership.objects.create(studio=row.studio, role=role)
+    row.save()
+    return Invitation.issue(row.membership, row.email)
+
+
+SEATED = [
+    (StudentFactory, Role.STUDENT),
+    (GuardianFactory, Role.GUARDIAN),
+    (AccompanistFactory, Role.ACCOMPANIST),
+]
+
+
+@pytest.mark.parametrize(("factory", "role"), SEATED)
+def test_a_changed_address_ends_the_link_sent_to_the_old_one(people, client, factory, role):
+    row = factory(studio=people.studio, email="Old@studio.example")
+    link = invited(row, role)
+    row.name = "Another Name"
+    row.save()
+    assert client.get(link).status_code == 200
+    row.email = "new@studio.example"
+    row.save()
+    assert client.post(link, {"name": "Eve", "password": SECRET}).status_code == 404
+    assert not Invitation.objects.filter(membership=row.membership).exists()
+    assert client.get(Invitation.issue(row.membership, row.email)).status_code == 200
+
+
+@pytest.mark.parametrize(("factory", "role"), SEATED)
+def test_so_does_one_that_came_with_a_workbook(people, client, factory, role):
+    row = factory(studio=people.studio, email="old@studio.example")
+    link = invited(row, role)
+    row.email = "new@studio.example"
+    history.bulk_update([row], ["email"])
+    assert client.get(link).status_code == 404
+
+
+def test_a_used_invitation_is_kept(people):
+    row = people.sam_student
+    Invitation.issue(row.membership, "old@studio.example")
+    Invitation.objects.update(used_at=timezone.now())
+    row.email = "new@studio.example"
+    row.save()
+    assert Invitation.objects.filter(membership=row.membership).count() == 1

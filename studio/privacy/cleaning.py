@@ -9,12 +9,13 @@ from django.contrib.auth import SESSION_KEY
 from django.contrib.sessions.backends.db import SessionStore
 from django.contrib.sessions.models import Session
 from django.core.cache import caches
-from django.db import connection
+from django.db import OperationalError, connection
 
 from studio import answers
 
 UPLOADS = "uploads"  # where studio.workbook keeps what waits to be loaded
 TOLD = "erased"
+UNFINISHED = "erasing"  # stands there from before an erasure until the database's file is clean
 TRIES, PAUSE = 5, 0.2  # seconds: while a reader still needs the write-ahead log
 
 
@@ -44,7 +45,7 @@ def sessions(users, words):
     for session in Session.objects.all().iterator():
         told = session.get_decoded()
         owner = told.get(SESSION_KEY)
-        found = [key for key, value in told.items() if words and words.search(json.dumps(value))]
+        found = [key for key, value in told.items() if words and _tells(words, value)]
         if owner in gone or (found and owner is None):
             session.delete()
             ended += 1
@@ -55,6 +56,10 @@ def sessions(users, words):
     return ended
 
 
+def _tells(words, value):
+    return words.search(json.dumps(value, ensure_ascii=False, default=str))
+
+
 def uploads(studio):
     """Drop the workbooks of a studio that wait to be loaded: they may bring somebody back."""
     for folder in (settings.RUN_DIR / UPLOADS).glob("*"):
@@ -63,19 +68,43 @@ def uploads(studio):
             shutil.rmtree(folder, ignore_errors=True)
 
 
+def begin():
+    """Write down that an erasure is under way: whatever breaks off, the next run cleans up."""
+    (settings.RUN_DIR / UNFINISHED).touch()
+
+
+def finish():
+    """Clean up after erasures, if any; return whether nothing of them is left in the file."""
+    if not (settings.RUN_DIR / UNFINISHED).exists():
+        return True
+    forget_everywhere()
+    if clean := database():
+        (settings.RUN_DIR / UNFINISHED).unlink()
+    return clean
+
+
 def database():
     """Write over what rows have left behind in the database file; return whether all of it is gone.
 
     On SQLite the file is written anew, and what stands in the write-ahead log is put there, which
     has to wait for whoever reads from the log just now. PostgreSQL does it by itself in time.
     """
-    if connection.vendor != "sqlite" or connection.in_atomic_block:
-        return connection.vendor != "sqlite"
+    if connection.vendor != "sqlite":
+        return True
+    if connection.in_atomic_block:
+        return False
+    for _ in range(TRIES):
+        try:
+            if _rewritten():
+                return True
+        except OperationalError:  # somebody is writing
+            pass
+        time.sleep(PAUSE)
+    return False
+
+
+def _rewritten():
     with connection.cursor() as cursor:
         cursor.execute("VACUUM")
-        for _ in range(TRIES):
-            busy = cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]
-            if not busy:
-                return True
-            time.sleep(PAUSE)
-    return False
+        busy = cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]
+    return not busy

@@ -64,9 +64,7 @@ def run(now):
         for pk in (*due(studio, today), *binned(studio, now)):
             done.rows += erase(studio, pk, now)
             done.erased += 1
-    if done.erased:
-        cleaning.forget_everywhere()
-        done.clean = cleaning.database()
+    done.clean = cleaning.finish()
     log.info("erase_due: %d put down, %d erased, %d rows", done.put_down, done.erased, done.rows)
     return done
 
@@ -131,6 +129,7 @@ def erase(studio, pk, now):
 
     One transaction: all of it or nothing.
     """
+    cleaning.begin()
     with transaction.atomic(), acting(None) as act:
         by = _by(studio, pk)
         found = traces.find(studio, pk)

@@ -141,6 +141,10 @@ def history(who, student):
         guardians = list(student.guardians.values_list("pk", flat=True))
         about |= Q(model=GUARDIAN, object_pk__in=guardians)
         about |= Q(model=SEAT, object_pk=student.membership_id)
+        for line in HOLDINGS:
+            if line.model.startswith("entries.") and REACH[line.model].student is None:
+                wishes = list(line.of(student.pk).values_list("pk", flat=True))
+                about |= Q(model=line.model, object_pk__in=wishes)
     changes = Change.objects.filter(about, studio=student.studio_id).select_related("by")
     rows = []
     for change in changes.order_by("pk"):

@@ -265,6 +265,10 @@ ELSEWHERE = (
     ("The studio’s usual pace", "Figures learned from all finished pieces, without a name."),
     ("Log of the server", "Which page was asked for, and when; no names, nothing that was typed."),
     (
+        "Files and paper",
+        "A workbook, a sheet or a file that somebody saved or printed is theirs to destroy.",
+    ),
+    (
         "Backups",
         "Copies of everything. They are not opened to erase somebody: they go when they are old "
         "enough. After restoring one, put down again whoever was erased since it was made.",

@@ -98,7 +98,7 @@ def student_erase(request, pk):
     context = {
         "title": f"Erase {student.name} for good",
         "student": student,
-        "on": student.studio.today + erasure.GRACE,
+        "on": student.erase_on or student.studio.today + erasure.GRACE,
         "lost": goes_with(student),
         "grace": erasure.GRACE.days,
         "cancel_url": back,

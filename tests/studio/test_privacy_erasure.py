@@ -1,5 +1,6 @@
 """What is erased is nowhere any more: no row, no history, no account, no page of the file."""
 
+from contextlib import closing
 from datetime import date, timedelta
 from types import SimpleNamespace
 
@@ -86,6 +87,18 @@ def test_nothing_is_left_in_the_files_of_the_database(file_site):
     after = raw(file_site)
     assert [word for word in WORDS if word.encode() in after] == []
     assert b"Mia Okafor" in after
+
+
+@only_sqlite
+def test_what_breaks_off_or_is_held_up_is_cleaned_by_the_next_run(file_site):
+    student = full_student(studio := StudioFactory(), StudentFactory(studio=studio))
+    due(student)
+    with closing(file_site.connect()) as reader:
+        reader.execute("BEGIN")
+        reader.execute("SELECT count(*) FROM students_student").fetchone()
+        assert not run().clean  # somebody still reads what was there before
+    assert run().clean
+    assert [word for word in WORDS if word.encode() in raw(file_site)] == []
 
 
 @only_sqlite

@@ -151,6 +151,7 @@ ACCOUNT_FORMS = {
     "confirm_login_code": "studio.accounts.sign_in.CodeForm",
     "reset_password": "studio.accounts.sign_in.ResetForm",
     "reset_password_from_key": "studio.accounts.sign_in.NewPasswordForm",
+    "reauthenticate": "studio.accounts.sign_in.PasswordAgainForm",
     "change_password": "studio.accounts.sign_in.PasswordForm",
     "add_email": "studio.accounts.sign_in.AddressForm",
 }

@@ -100,8 +100,7 @@ class TwoFactors(DefaultMFAAdapter):
         "cannot_delete_authenticator": "It stays: your studio asks for a second factor, and this "
         "is your only one. Add another first.",
         "cannot_generate_recovery_codes": "Add an app or a passkey first.",
-        "incorrect_code": "This is not the code. One that was used already does not work again: "
-        "wait for the next.",
+        "incorrect_code": "This is not the code. Wait for the next one, then type that.",
     }
 
     def encrypt(self, text):

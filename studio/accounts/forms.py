@@ -21,6 +21,8 @@ SHOWN_WITH = {
     "Entry": ("student", "audition__institution"),
 }
 
+DIGITS = 18  # of a key; a column of 64 bits holds any number of so many
+
 
 class ZoneInput(forms.TextInput):
     """A time zone to type, with some names to choose from."""
@@ -42,6 +44,18 @@ class WebAddress(forms.URLField):
 
     def __init__(self, **kwargs):
         super().__init__(assume_scheme="https", **kwargs)
+
+
+class Rows(forms.ModelMultipleChoiceField):
+    """Several rows to tick; a number that no column holds is none of them."""
+
+    def _check_values(self, value):
+        """Refuse what the database could not even look for."""
+        for key in value if isinstance(value, list | tuple) else ():
+            if len(str(key)) > DIGITS:
+                message = self.error_messages["invalid_pk_value"]
+                raise forms.ValidationError(message, "invalid_pk_value", {"pk": str(key)[:DIGITS]})
+        return super()._check_values(value)
 
 
 @dataclass(frozen=True)

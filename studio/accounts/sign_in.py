@@ -10,6 +10,7 @@ from allauth.account.forms import (
     ResetPasswordForm,
     ResetPasswordKeyForm,
 )
+from allauth.account.forms import ReauthenticateForm as ReauthenticatePasswordForm
 from allauth.core.internal.cryptokit import normalize_user_code
 from allauth.mfa import app_settings as totp
 from allauth.mfa.adapter import get_adapter as mfa_adapter
@@ -75,6 +76,10 @@ class NewPasswordForm(Worded, ResetPasswordKeyForm):
     """Choose a password after a lost one."""
 
     labels = {"password1": "New password", "password2": "New password again"}
+
+
+class PasswordAgainForm(Worded, ReauthenticatePasswordForm):
+    """Ask for the password once more, where the account itself is concerned."""
 
 
 class PasswordForm(Worded, ChangePasswordForm):

@@ -2,12 +2,14 @@
 
 import base64
 from datetime import UTC, datetime
+from io import StringIO
 
 import pytest
 import time_machine
 from allauth.mfa.models import Authenticator
 from allauth.mfa.recovery_codes.internal.auth import RecoveryCodes
 from allauth.mfa.totp.internal.auth import TOTP
+from django.core.management import CommandError, call_command
 from django.test import Client
 from django.urls import reverse
 
@@ -236,3 +238,16 @@ def test_a_teacher_here_and_guardian_there_is_asked_here(asked):
     assert client.get(reverse("home")).url == INDEX
     client.post(reverse("seat_choose", args=[there.pk]))
     assert client.get(reverse("part")).status_code == 200
+
+
+def test_whoever_runs_the_site_helps_who_has_lost_theirs(then, theo, client, people):
+    sign_in(theo.email, client=client)
+    second(client, CODE)
+    RecoveryCodes.activate(theo)
+    TOTP.activate(people.ines.user, RFC_SECRET)
+    call_command("forget_second_factors", theo.email.upper(), stdout=StringIO())
+    assert list(Authenticator.objects.values_list("user", flat=True)) == [people.ines.user.pk]
+    assert not signed_in(client)
+    assert sign_in(theo.email).url == reverse("home")
+    with pytest.raises(CommandError, match="Nobody"):
+        call_command("forget_second_factors", "nobody@studio.example")

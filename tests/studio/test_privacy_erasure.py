@@ -102,6 +102,15 @@ def test_what_breaks_off_or_is_held_up_is_cleaned_by_the_next_run(file_site):
 
 
 @only_sqlite
+def test_what_was_left_in_the_file_before_it_wrote_over_goes_too(file_site):
+    connection.cursor().execute("PRAGMA secure_delete=OFF")
+    student = full_student(studio := StudioFactory(), StudentFactory(studio=studio))
+    due(student)
+    run()
+    assert [word for word in WORDS if word.encode() in raw(file_site)] == []
+
+
+@only_sqlite
 def test_what_is_deleted_is_written_over_at_once(file_site):
     assert connection.cursor().execute("PRAGMA secure_delete").fetchone()[0] == 1
 
@@ -133,6 +142,7 @@ def everywhere():
 def test_no_row_and_no_history_tells_of_them(erased):
     assert [(m, v) for m, v in everywhere() if any(word in v for word in WORDS)] == []
     assert not Change.objects.filter(student_pk=erased.pk).exists()
+    assert not Change.objects.filter(model__in=["entries.wish", "entries.datewish"]).exists()
     assert not User.objects.filter(name__in=[NAME, PARENT]).exists()
 
 

@@ -266,8 +266,8 @@ class Membership(Recorded):
 
     @property
     def gets_mail(self):
-        """Whether a weekly e-mail is written for it: assistants have no cues of their own."""
-        return self.role != Role.ASSISTANT
+        """Whether a weekly e-mail is written for it: who has no cues of their own gets none."""
+        return self.role in {Role.OWNER, Role.TEACHER, Role.STUDENT}
 
     @property
     def is_teacher(self):

@@ -12,6 +12,7 @@ from studio.accounts.words import long_date
 from studio.days import queries
 from studio.entries.checklist import clock
 from studio.entries.models import Entry
+from studio.requirements.models import Piano
 
 
 @dataclass(frozen=True)
@@ -50,7 +51,9 @@ def playing(entry):
     day, place = getattr(entry, "day", None), entry.audition.institution
     facts = [("Audition at", day and day.call and f"{clock(day.call)}, time of the place")]
     facts += [(name, day and getattr(day, key)) for name, key in ROOMS]
-    pieces = dict.fromkeys(each.piece for each in entry.assignments.all())
+    asked = entry.requirement_set.requirements.all() if entry.requirement_set else ()
+    said = {row.pk: row.piano for row in asked}
+    pieces = {each.piece: _piano(each, said) for each in entry.assignments.all()}
     return Playing(
         date=long_date(entry.on) if entry.on else "No date yet",
         place=place.name,
@@ -58,7 +61,7 @@ def playing(entry):
         instrument=entry.instrument.name,
         state="" if entry.date_state == Entry.DateState.CONFIRMED else DATE_STATES[bool(entry.on)],
         facts=tuple((name, words) for name, words in facts if words),
-        pieces=tuple(_piece(piece) for piece in pieces),
+        pieces=tuple(_piece(piece, pieces[piece]) for piece in sorted(pieces, key=_later(pieces))),
     )
 
 
@@ -71,7 +74,21 @@ ROOMS = (
 DATE_STATES = {True: "not confirmed yet: book nothing", False: ""}
 
 
-def _piece(piece):
+PIANO_FIRST = (Piano.WITH, Piano.UNSTATED, Piano.WITHOUT)
+
+
+def _piano(given, said):
+    """Return whether the piano plays along: as the requirement says it, or else the piece."""
+    asked = said.get(given.requirement_id, Piano.UNSTATED)
+    return Piano(given.piece.piano if asked == Piano.UNSTATED else asked)
+
+
+def _later(pieces):
+    return lambda piece: PIANO_FIRST.index(pieces[piece])
+
+
+def _piece(piece, piano):
     tempo = piece.target_tempo and f"{piece.beat or 'beat'} = {piece.target_tempo}"
-    minutes = piece.minutes and f"{piece.minutes:g} min"
-    return str(piece), ", ".join(filter(None, (piece.edition, tempo, minutes)))
+    minutes = piece.minutes and f"{float(piece.minutes):g} min"
+    along = "" if piano == Piano.UNSTATED else piano.label.lower()
+    return str(piece), ", ".join(filter(None, (along, piece.edition, tempo, minutes)))

@@ -12,7 +12,13 @@ from studio.accounts.models import Invitation, Membership
 from studio.entries.models import Entry, LessonCheck, Task
 from studio.requirements.models import Piece
 from studio.students.models import Guardian, Student
-from tests.factories import GuardianFactory, OfferedDateFactory, full_entry
+from tests.factories import (
+    AssignmentFactory,
+    GuardianFactory,
+    OfferedDateFactory,
+    PieceFactory,
+    full_entry,
+)
 from tests.pages import form_of
 
 pytestmark = pytest.mark.django_db
@@ -108,6 +114,31 @@ def test_an_accompanist_sees_days_and_pieces_of_whom_they_play_for(paz, company,
         assert paz.get(url).status_code == 404
     assert list(accompanied(company.paz)) == [entry]
     assert not accompanied(company.ines).exists() and not readable(company.paz, Entry).exists()
+
+
+def test_no_weekly_letter_is_offered_to_whoever_gets_none(client, company):
+    for seat in (company.gil, company.paz, company.ana):
+        page = signed_in(seat).get(reverse("account")).content.decode()
+        assert f'href="{reverse("mail")}"' not in page
+    page = signed_in(company.sam).get(reverse("account")).content.decode()
+    assert f'href="{reverse("mail")}"' in page
+
+
+def test_an_accompanist_reads_first_what_the_piano_plays(paz, company, entry):
+    entry.accompanist = company.paz_accompanist
+    entry.save()
+    first = entry.assignments.first()
+    Piece.objects.filter(pk=first.piece_id).update(piano="without piano", minutes=6)
+    alone = entry.requirement_set.requirements.exclude(pk=first.requirement_id).first()
+    with_piano = PieceFactory(studio=company.studio, work="Arietta", piano="with piano")
+    AssignmentFactory(entry=entry, requirement=alone, piece=with_piano)
+    words = paz.get(reverse("accompanying")).content.decode()
+    assert words.index("Arietta") < words.index(first.piece.title)
+    assert "with piano" in words and "without piano" in words and "6 min" in words
+    alone.piano = "without piano"
+    alone.save()
+    words = paz.get(reverse("accompanying")).content.decode()
+    assert "with piano" not in words, "what is asked counts before what is usual of the piece"
 
 
 def test_what_was_played_or_withdrawn_is_gone_from_the_accompanists_page(paz, company, entry):

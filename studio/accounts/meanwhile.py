@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from django import forms
 from django.db.models import Model
+from django.utils import timezone
 from django.utils.dateformat import format as dated
 from django.utils.text import Truncator
 
@@ -84,7 +85,7 @@ class Meanwhile:
     def _told(self):
         who = "Somebody else"
         if change := self._last_change():
-            when = dated(change.at.astimezone(), "j F, H:i")
+            when = dated(timezone.localtime(change.at), "j F, H:i")
             who = f"{change.by or 'The program'} ({when})"
         return (
             f"{who} changed this while you were writing. Both versions stand below: what you leave "

@@ -7,6 +7,7 @@ from uuid import UUID
 
 from django.apps import apps
 from django.db.models import Exists, Max, OuterRef, Q
+from django.utils import timezone
 from django.utils.dateformat import format as dated
 from django.utils.text import Truncator, capfirst
 
@@ -90,7 +91,7 @@ def _said(field, value, names):
         return "yes" if value else "no"
     value = field.to_python(value)
     if isinstance(value, datetime):
-        return dated(value.astimezone(), "j F Y, H:i")
+        return dated(timezone.localtime(value), "j F Y, H:i")
     return Truncator(str(value)).chars(LONGEST)
 
 

@@ -1,9 +1,13 @@
 """Two people at the same thing: the second is shown both versions, and nothing is overwritten."""
 
+from zoneinfo import ZoneInfo
+
 import pytest
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
+from studio.accounts.models import Change
 from studio.entries.models import LessonCheck
 from studio.institutions.models import OfferedDate
 from studio.requirements.models import Piece
@@ -38,7 +42,8 @@ def test_the_second_is_shown_both_versions_and_nothing_is_overwritten(as_teacher
     piece.refresh_from_db()
     assert (piece.hours, piece.book, piece.period) == (14, "Green", "")
     page = answer.content.decode()
-    assert "Theo Brandt" in page
+    when = timezone.localtime(Change.objects.latest("pk").at, ZoneInfo(piece.studio.time_zone))
+    assert f"Theo Brandt ({when:%-d %B, %H:%M})" in page, "by the studio's own clock"
     for word in ("14", "12", "Green"):
         assert f"<td>{word}" in page
     again = form_of(answer, "work")

@@ -41,6 +41,7 @@ def secret_key():
 
 
 SECRET_KEY = secret_key()
+SECRET_KEY_FALLBACKS = env.list("SECRET_KEY_FALLBACKS", default=[])
 
 INSTALLED_APPS = [
     "django.contrib.auth",

@@ -6,7 +6,7 @@ from datetime import datetime
 from allauth.account.signals import password_changed, password_reset, password_set
 from allauth.usersessions.models import UserSession
 from django.contrib.sessions.models import Session
-from django.db.models.signals import post_delete
+from django.db.models.signals import post_delete, pre_save
 from django.dispatch import receiver
 from django.utils import timezone
 
@@ -78,6 +78,12 @@ def begun(request):
 
 def _own(user):
     return UserSession.objects.filter(user=user)
+
+
+@receiver(pre_save, sender=UserSession)
+def _from_nowhere(instance, **_):
+    """Keep the browser, by which people know their own; not the address they came from."""
+    instance.ip = "0.0.0.0"  # noqa: S104
 
 
 @receiver(post_delete, sender=UserSession)

@@ -9,6 +9,7 @@ import time_machine
 from allauth.mfa.models import Authenticator
 from allauth.mfa.recovery_codes.internal.auth import RecoveryCodes
 from allauth.mfa.totp.internal.auth import TOTP
+from cryptography.fernet import InvalidToken
 from django.core.management import CommandError, call_command
 from django.test import Client
 from django.urls import reverse
@@ -129,6 +130,15 @@ def test_the_database_alone_gives_no_secret_away(theo):
     kept = str(Authenticator.objects.get(user=theo).data)
     assert RFC_SECRET not in kept
     assert Authenticator.objects.get(user=theo).wrap().validate_code("000000") is False
+
+
+def test_a_new_key_of_the_site_opens_what_the_old_one_sealed(then, theo, settings):
+    settings.SECRET_KEY, old = "another key", settings.SECRET_KEY
+    factor = Authenticator.objects.get(user=theo).wrap()
+    with pytest.raises(InvalidToken):
+        factor.validate_code(CODE)
+    settings.SECRET_KEY_FALLBACKS = [old]
+    assert factor.validate_code(CODE)
 
 
 @pytest.mark.parametrize("name", ["ines", "theo", "ana"])

@@ -75,7 +75,10 @@ def test_they_are_listed_this_one_first(two):
     said = text(two[0].get(reverse("sessions")))
     assert said.index("Firefox on Linux") < said.index("This browser.")
     assert said.index("This browser.") < said.index("Safari on iPhone")
-    assert "192.0.2" not in said
+
+
+def test_where_somebody_came_from_is_not_kept(two):
+    assert set(UserSession.objects.values_list("ip", flat=True)) == {"0.0.0.0"}
 
 
 def test_one_ends_at_once(two, people):

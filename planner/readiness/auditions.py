@@ -25,8 +25,9 @@ class _View:
 
     @property
     def complete(self) -> bool:
-        """Every slot has a piece, and there is a slot."""
-        return bool(self.audition.slots) and all(slot.pieces for slot in self.audition.slots)
+        """Every slot has all its pieces, and there is a slot."""
+        slots = self.audition.slots
+        return bool(slots) and all(slot.pieces and not slot.lacking for slot in slots)
 
     def at(self, on: date) -> tuple[float | None, float]:
         """The figure of that day and the share of the weight it rests on."""
@@ -81,7 +82,8 @@ def _weights(audition: Audition) -> dict[str, float]:
     weights: dict[str, float] = {}
     for slot in audition.slots:
         for key in slot.pieces:
-            weights[key] = weights.get(key, 0.0) + slot.weight / whole / len(slot.pieces)
+            share = slot.weight / whole / (len(slot.pieces) + slot.lacking)
+            weights[key] = weights.get(key, 0.0) + share
     return weights
 
 
@@ -182,7 +184,7 @@ _UNKNOWN = {
 
 def _unknown(view: _View) -> tuple[str, ...]:
     audition = view.audition
-    gaps = [f"{slot.name}: no piece chosen yet." for slot in audition.slots if not slot.pieces]
+    gaps = [_to_choose(slot) for slot in audition.slots if slot.lacking or not slot.pieces]
     if not audition.slots:
         gaps.append("What it asks for is not set yet.")
     for piece in view.answers:
@@ -196,6 +198,13 @@ def _unknown(view: _View) -> tuple[str, ...]:
     return tuple(gaps)
 
 
+def _to_choose(slot: Slot) -> str:
+    if not slot.pieces:
+        return f"{slot.name}: no piece chosen yet."
+    more = f"{number(slot.lacking)} more {'piece' if slot.lacking == 1 else 'pieces'}"
+    return f"{slot.name}: {more} to choose."
+
+
 def _verdict(
     view: _View, ready_on: date | None, spare: int | None, short_by: int, lost: list
 ) -> tuple[str, str]:
@@ -207,6 +216,8 @@ def _verdict(
         return f"On this pace {_names(lost)} won't be ready.", "not on this pace"
     if ready_on is None and short_by:
         return f"At least {days(short_by)} short.", f"at least {in_hand(-short_by)}"
+    if ready_on is None and not view.complete and view.audition.slots:
+        return "Not all of it is chosen yet.", "not all chosen" if on else "no date chosen"
     if ready_on is None:
         return "The pace is not known yet.", "pace not known yet" if on else "no date chosen"
     subject = _all(len(view.weights))

@@ -39,11 +39,16 @@ class Piece:
 
 @dataclass(frozen=True)
 class Slot:
-    """One requirement of an audition. weight: > 0, shared equally by its pieces (piece keys)."""
+    """One requirement of an audition.
+
+    weight: > 0, shared equally by its pieces (piece keys) and those that are still to be chosen
+    besides them (lacking, a count; without pieces one is lacking in any case).
+    """
 
     name: str
     weight: float = 1.0
     pieces: tuple[str, ...] = ()
+    lacking: int = 0
 
 
 @dataclass(frozen=True)

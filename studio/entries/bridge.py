@@ -372,6 +372,7 @@ def _audition(entry):
                 line.requirement.name,
                 float(line.requirement.weight),
                 tuple(str(each.piece_id) for each in given.get(line.requirement.pk, ())),
+                lacking=line.lacking if line.wanted and not line.requirement.is_group else 0,
             )
             for line in lines
             if line.counts

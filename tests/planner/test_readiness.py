@@ -357,6 +357,20 @@ def test_the_figure_rests_on_what_was_checked():
     assert found.sentence.startswith("100 of 100 ready, on 50 % of what is asked.")
 
 
+def test_a_piece_that_is_still_to_be_chosen_leaves_the_chance_open():
+    slots = (Slot("Two contrasting pieces", 3, ("done",), lacking=1), Slot("Scales", 1, ("done",)))
+    found = audition(DONE, slots=slots)
+    assert found.covered == 1 - 3 / 4 / 2
+    assert (found.ready_on, found.chance, found.slots[0].chance) == (None, None, None)
+    assert found.slots[1].ready_on == TODAY
+    assert found.unknown == ("Two contrasting pieces: one more piece to choose.",)
+    assert found.sentence == (
+        "100 of 100 ready, on 62 % of what is asked. Not all of it is chosen yet. Two contrasting "
+        "pieces: one more piece to choose."
+    )
+    assert found.short == "not all chosen"
+
+
 def test_a_steady_piece_is_ready_about_when_a_line_through_it_is():
     found = hear(*STEADY.checks)
     line = fit(*zip(*((on.toordinal(), points) for on, points in found.history), strict=True))

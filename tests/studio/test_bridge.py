@@ -148,6 +148,15 @@ def test_a_choice_counts_as_one_empty_slot_until_it_is_made(load, sam):
     assert slots() == {"Studies": (3.0, 2)}
 
 
+def test_one_of_two_pieces_is_half_of_what_is_asked(load, sam):
+    entry = enter(sam)
+    asked = RequirementFactory(requirement_set=entry.requirement_set, name="Two solos", at_least=2)
+    for lacking in (1, 0):
+        AssignmentFactory(entry=entry, requirement=asked)
+        (audition,) = readiness_problem(load()).auditions
+        assert [slot.lacking for slot in audition.slots] == [lacking]
+
+
 def test_a_group_of_all_and_an_optional_extra_are_no_slots_themselves(load, sam):
     entry = enter(sam)
     asked = entry.requirement_set

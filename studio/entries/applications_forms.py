@@ -4,7 +4,7 @@ from django import forms
 from django.db.models import Q
 from django.utils.html import format_html, format_html_join
 
-from studio.accounts.forms import StudioForm
+from studio.accounts.forms import Rows, StudioForm
 from studio.entries.models import Take, TrialLesson
 from studio.entries.trial_lessons import ASK
 from studio.requirements.models import Requirement
@@ -116,6 +116,7 @@ class TakeForm(StudioForm):
             "names_seen": "Seen and heard: no names",
             "chosen": "This is the one to be sent",
         }
+        field_classes = {"pieces": Rows}
         widgets = {"pieces": forms.CheckboxSelectMultiple}
         error_messages = {
             "pieces": {"required": "Tick at least one piece."},

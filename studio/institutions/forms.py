@@ -3,7 +3,7 @@
 from django import forms
 from django.db.models import Q
 
-from studio.accounts.forms import StudioForm, WebAddress
+from studio.accounts.forms import Rows, StudioForm, WebAddress
 from studio.institutions.models import Audition, Deadline, Institution, OfferedDate
 from studio.institutions.queries import zones_used
 
@@ -140,6 +140,7 @@ class OfferedDateForm(StudioForm):
     class Meta:
         model = OfferedDate
         fields = ["on", "starts", "ends", "place", "book_by", "full", "instruments", "notes"]
+        field_classes = {"instruments": Rows}
         widgets = {"instruments": forms.CheckboxSelectMultiple}
         labels = {"instruments": "Only for", "full": "Full: nobody can have it any more"}
         help_texts = {"full": "", "instruments": "Tick none if all instruments are heard."}

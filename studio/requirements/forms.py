@@ -4,7 +4,7 @@ from django import forms
 from django.core.validators import MinValueValidator
 
 from studio.accounts.access import readable
-from studio.accounts.forms import StudioForm, WebAddress
+from studio.accounts.forms import Rows, StudioForm, WebAddress
 from studio.requirements.contexts import asked_of
 from studio.requirements.models import (
     GROUPS,
@@ -227,7 +227,7 @@ class FillForm(forms.Form):
         self.fields["source"].queryset = filled.distinct().order_by("institution__name", "-season")
 
 
-class SetsField(forms.ModelMultipleChoiceField):
+class SetsField(Rows):
     """Sets of one season, to tick."""
 
     widget = forms.CheckboxSelectMultiple

@@ -2,7 +2,7 @@
 
 from django import forms
 
-from studio.accounts.forms import StudioForm
+from studio.accounts.forms import Rows, StudioForm
 from studio.students.models import Accompanist, Guardian, Recommender, StudioDay
 
 
@@ -43,6 +43,7 @@ class StudioDayForm(StudioForm):
             "students",
             "notes",
         ]
+        field_classes = {"students": Rows}
         widgets = {"students": forms.CheckboxSelectMultiple}
         labels = {"name": "What it is", "students": "Who plays"}
         help_texts = {
@@ -85,5 +86,6 @@ class GuardianForm(StudioForm):
     class Meta:
         model = Guardian
         fields = ["name", "email", "phone", "students", "ticks"]
+        field_classes = {"students": Rows}
         widgets = {"students": forms.CheckboxSelectMultiple}
         labels = {"students": "Whose part they read"}

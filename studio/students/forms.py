@@ -1,6 +1,6 @@
 """Forms of students, their days away, and the studio's instruments."""
 
-from studio.accounts.forms import StudioForm
+from studio.accounts.forms import Rows, StudioForm
 from studio.students.models import WEEKDAYS, DayAway, Instrument, Student
 
 PRACTICE = tuple(f"practice_{day}" for day in WEEKDAYS)
@@ -41,6 +41,7 @@ class StudentForm(StudioForm):
             "also_plays",
             "notes",
         ]
+        field_classes = {"also_plays": Rows}
         labels = {
             "since": "Here since",
             "lesson_day": "Lesson day",

@@ -7,7 +7,7 @@ from django.db.models import Q
 from django.utils.text import capfirst, slugify
 
 from planner.rubric import Point, same, spoken_points, write_points, written
-from studio.accounts.forms import StudioForm
+from studio.accounts.forms import Rows, StudioForm
 from studio.accounts.models import FIRST_YEAR
 from studio.entries.applications_forms import refuse_future
 from studio.entries.hearings.bridge import read_points, scoring
@@ -57,6 +57,7 @@ class HearingForm(StudioForm):
         fields = ["on", "kind", "heard_by", "pieces", "take", "note"]
         labels = {"pieces": "What was played", "take": "Which take", "note": "A word"}
         help_texts = {"pieces": "Tick nothing if it was all of it."}
+        field_classes = {"pieces": Rows}
         widgets = {"pieces": forms.CheckboxSelectMultiple}
 
     def __init__(self, *args, **kwargs):

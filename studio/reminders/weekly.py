@@ -7,11 +7,10 @@ from django.template.loader import render_to_string
 
 from planner.deadlines.wording import dated
 from planner.zones import zone
-from studio.accounts.access import TEACHERS, readable
+from studio.accounts.access import TEACHERS
 from studio.entries import cues
 from studio.entries.checklist import within
 from studio.entries.words import count
-from studio.students.models import Student
 
 MOST = 40  # lines under a heading; the rest is counted
 
@@ -113,7 +112,8 @@ class Letter:
         """For a teacher: who is put down for erasure and when, a line each."""
         if not self.is_teachers:
             return []
-        waiting = readable(self.seat, Student).exclude(erase_on=None).order_by("erase_on", "name")
+        waiting = [season.student for season in self.seasons if season.student.erase_on]
+        waiting.sort(key=lambda student: (student.erase_on, student.name))
         return [_one_line(f"{s.called}, {dated(s.erase_on, self.today)}") for s in waiting[:MOST]]
 
     @property

@@ -161,6 +161,7 @@ class DateWish(Recorded):
 
     class Meta:
         ordering = ["entry", "rank", "date"]
+        verbose_name_plural = "date wishes"
         constraints = [models.UniqueConstraint(fields=["entry", "date"], name="date_wish_once")]
 
     def __str__(self):

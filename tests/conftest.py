@@ -57,6 +57,15 @@ def company(people):
 
 
 @pytest.fixture
+def ranged_sam(people):
+    """Sam, whose horn has a range, so that scales can be written for it."""
+    student = people.sam_student
+    student.instrument.lowest, student.instrument.highest = "F#2", "C6"
+    student.instrument.save()
+    return student
+
+
+@pytest.fixture
 def as_teacher(client, people):
     """A client signed in as Ines, the owner."""
     client.force_login(people.ines.user)

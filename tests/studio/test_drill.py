@@ -18,19 +18,15 @@ TODAY = date(2027, 1, 12)
 MANY = "major: to 3; harmonic minor: to 2; octaves: 2; tempo: 100 to the quarter; from memory"
 
 
+@pytest.fixture
+def sam(ranged_sam):
+    return ranged_sam
+
+
 @pytest.fixture(autouse=True)
 def in_january():
     with time_machine.travel("2027-01-12T18:00:00Z", tick=False):
         yield
-
-
-@pytest.fixture
-def sam(people):
-    """Sam, whose horn has a range."""
-    student = people.sam_student
-    student.instrument.lowest, student.instrument.highest = "F#2", "C6"
-    student.instrument.save()
-    return student
 
 
 def address(student, query=""):

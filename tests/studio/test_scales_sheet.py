@@ -23,20 +23,16 @@ EVERY = "major: all; harmonic minor: all; octaves: 2; articulation: slurred up, 
 SOME = "major: to 1; octaves: 2; tempo: 96 to the quarter; from memory"
 
 
+@pytest.fixture
+def sam(ranged_sam):
+    return ranged_sam
+
+
 @pytest.fixture(autouse=True)
 def november():
     with time_machine.travel("2026-11-25 18:00Z", tick=False):
         yield
     caches["sheets"].clear()
-
-
-@pytest.fixture
-def sam(people):
-    """Sam, whose horn has a range."""
-    student = people.sam_student
-    student.instrument.lowest, student.instrument.highest = "F#2", "C6"
-    student.instrument.save()
-    return student
 
 
 def printed(client, student, **query):

@@ -7,7 +7,7 @@ from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import NON_FIELD_ERRORS
 from django.utils.html import format_html, format_html_join
 
-from studio.accounts.access import readable
+from studio.accounts.access import STAFF, readable
 from studio.accounts.meanwhile import Meanwhile
 from studio.accounts.models import Role, Studio, User
 
@@ -183,11 +183,11 @@ class InvitationForm(forms.Form):
         self.studio = studio
 
     def clean_email(self):
-        """Refuse an address that has a seat in this studio already."""
+        """Refuse the address of somebody who belongs to the staff already."""
         email = self.cleaned_data["email"]
-        if self.studio.memberships.filter(user__email__iexact=email).exists():
+        if self.studio.memberships.filter(user__email__iexact=email, role__in=STAFF).exists():
             raise forms.ValidationError(
-                "This person has a seat here already. Take it away before giving another."
+                "This person works here already. Take their seat away before giving another."
             )
         return email
 

@@ -140,8 +140,9 @@ def _new_user(email, values):
 def _accept_known(request, invited, user):
     """Somebody with an account must be signed in as themselves to take the seat."""
     if request.method == "POST" and request.user == user:
-        if invited.membership.studio.memberships.filter(user=user).exists():
-            messages.error(request, "You have a seat in this studio already: nothing has changed.")
+        seat = invited.membership
+        if seat.studio.memberships.filter(user=user, role=seat.role).exists():
+            messages.error(request, "You have this seat already: nothing has changed.")
             return redirect("home")
         return _seat(request, invited, user)
     context = {"invited": invited, "known": user, "title": f"Join {invited.membership.studio}"}

@@ -239,3 +239,19 @@ class TestSeats:
         empty = Membership.objects.create(studio=people.otto.studio, role=Role.TEACHER)
         two[0].post(Invitation.issue(empty, people.theo.user.email))
         assert two[0].get(reverse("score")).wsgi_request.who == empty
+
+    def test_a_guardian_can_be_the_pianist_too(self, company, client):
+        client.force_login(company.gil.user)
+        at_the_piano = Membership.objects.create(studio=company.studio, role=Role.ACCOMPANIST)
+        client.post(Invitation.issue(at_the_piano, company.gil.user.email))
+        assert client.get(reverse("accompanying")).status_code == 200
+        client.post(reverse("seat_choose", args=[company.gil.pk]))
+        assert client.get(reverse("accompanying")).status_code == 404
+        assert client.get(reverse("student", args=[company.sam_student.pk])).status_code == 200
+
+    def test_nobody_takes_the_same_twice(self, company, client):
+        client.force_login(company.gil.user)
+        same = Membership.objects.create(studio=company.studio, role=Role.GUARDIAN)
+        page = client.post(Invitation.issue(same, company.gil.user.email), follow=True)
+        assert "nothing has changed" in page.content.decode()
+        assert company.studio.memberships.filter(user=company.gil.user).count() == 1

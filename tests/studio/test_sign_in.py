@@ -86,6 +86,15 @@ def test_a_code_is_void_after_three_wrong_tries(sam, client):
     assert "_auth_user_id" not in client.session
 
 
+def test_whoever_gets_no_code_starts_again(sam, client):
+    ask("account_request_login_code", "slip@studio.example", client)
+    login = reverse("account_login")
+    again = client.post(reverse("account_logout"), {"next": login}, follow=True)
+    assert again.redirect_chain[-1][0] == login
+    assert "signed out" not in again.content.decode()
+    assert sign_in(sam.email, client=client).url == reverse("home")
+
+
 @pytest.mark.parametrize(("minutes", "opens"), [(9, True), (11, False)])
 def test_a_code_holds_for_ten_minutes(sam, client, minutes, opens):
     now = timezone.now()

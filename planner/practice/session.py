@@ -49,7 +49,7 @@ def _pieces(case: Case, given: dict[int, Given]) -> list[Stretch]:
 
 def _why(case: Case, rule: str) -> str:
     if rule == DATE:
-        return "its date, or an earlier one, leaves no later day"
+        return "otherwise too much would be left for later days"
     if rule == REST:
         if not case.settings.rest_days:
             return "it is played every day"
@@ -59,6 +59,12 @@ def _why(case: Case, rule: str) -> str:
 
 def _runs(wishes: Wishes, day: int) -> list[Stretch]:
     return [
-        Stretch(one.key, one.name, one.minutes, "run-through", "the whole programme, as it will be")
+        Stretch(
+            one.key,
+            one.name,
+            one.minutes,
+            "run-through",
+            "the whole programme without a stop, as on the day",
+        )
         for one in wishes.runs.get(day, ())
     ]

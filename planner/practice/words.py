@@ -18,7 +18,16 @@ GIVES_WAY = (
     "What does not fit is shared among the pieces concerned; which of them gives way is for the "
     "teacher to say."
 )
+HOUR = 60
 NAMES = 4  # so many are named, the rest is counted
+
+
+def lasting(minutes: int) -> str:
+    """Return "45 minutes", from two hours on "18 h 25 min"."""
+    if minutes < 2 * HOUR:
+        return count_of(minutes, "minute")
+    hours, rest = divmod(minutes, HOUR)
+    return f"{hours} h {rest} min" if rest else f"{hours} h"
 
 
 def names(all_names: Sequence[str]) -> str:
@@ -37,7 +46,7 @@ def answered(case: Case, days: Sequence[Day], missing: int, short: Sequence[Span
         last = max((day.on for day in days), default=case.problem.today)
         until = dated(last, case.problem.today)
         return (
-            f"Every piece is ready by its date: {count_of(work, 'minute')} in "
+            f"Every piece is ready by its date: {lasting(work)} in "
             f"{count_of(len(days), 'session')}, the last on {until}."
         )
     return (
@@ -74,8 +83,11 @@ def fewer_sentence(case: Case, job: Job) -> str:
 
 def later_sentence(case: Case, job: Job, days: int) -> str:
     """Return what a later date would do."""
-    on = dated(case.day(job.due + days), case.problem.today)
-    return f"{name_of(case, job)} due {count_of(days, 'day')} later, on {on}: then all fits."
+    due = case.day(job.due + days)
+    on = dated(due, case.problem.today)
+    said = f"With {name_of(case, job)} ready {count_of(days, 'day')} later, on {on}, all fits"
+    passed = [one.name for one in case.auditions if one.on < due and job.key in one.pieces]
+    return f"{said}; that is after {names(passed)}." if passed else f"{said}."
 
 
 def name_of(case: Case, job: Job) -> str:
@@ -91,7 +103,7 @@ def piece_sentence(line: PieceLine, due: date, today: date) -> str:
     if line.finished_on is None:
         return "No more minutes needed."
     done = dated(line.finished_on, today)
-    share = f"{count_of(line.minutes, 'minute')} on {count_of(line.days, 'day')}"
+    share = f"{lasting(line.minutes)} on {count_of(line.days, 'day')}"
     return f"{share}, done on {done}: {in_hand(line.slack or 0)} before {by}."
 
 
@@ -116,14 +128,13 @@ def _difference(case: Case, before: dict, after: dict) -> str:
     if not after:
         return f"no longer in the plan ({count_of(sum(before.values()), 'minute')} before)."
     other = sorted(day for day in {*before, *after} if before.get(day, 0) != after.get(day, 0))
-    first = dated(other[0], case.problem.today)
+    first = "today" if other[0] == case.problem.today else dated(other[0], case.problem.today)
     was, now = before.get(other[0], 0), after.get(other[0], 0)
     total = sum(after.values()) - sum(before.values())
-    end = f"; {count_of(abs(total), 'minute')} {'more' if total > 0 else 'fewer'} in all"
-    return (
-        f"other minutes on {count_of(len(other), 'day')}, first on {first} ({now} instead of "
-        f"{was}){end if total else ''}."
-    )
+    much = f"{count_of(abs(total), 'minute')} {'more' if total > 0 else 'fewer'} in all"
+    if not total:
+        much = "as many minutes, on other days"
+    return f"{much}; {count_of(len(other), 'day')} changed, first {first}: {now} min, not {was}."
 
 
 def _by_piece(rows: Sequence[Row], today: date) -> dict[str, dict[date, int]]:

@@ -73,7 +73,7 @@ def test_a_student_ticks_and_corrects_the_minutes_without_leaving_the_page(peopl
     tick = page.locator("#practised-1")
     tick.tap()
     expect(tick).to_have_attribute("aria-pressed", "true")
-    expect(page.locator("#notices")).to_contain_text("are logged.")
+    expect(page.locator("#notices")).to_contain_text("are logged for")
     assert list_of(page) == lines  # the list stays where it was
 
     line = page.locator(".practice-lines > li").first

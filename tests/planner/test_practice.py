@@ -43,7 +43,7 @@ def changes(found):
 def test_the_example_is_ready_in_time():
     found = answer(example())
     assert found.feasible
-    assert found.sentence.startswith("Every piece is ready by its date: 880 minutes")
+    assert found.sentence.startswith("Every piece is ready by its date: 14 h 40 min")
 
 
 def test_the_answer_goes_through_json():
@@ -179,7 +179,7 @@ def test_what_cannot_wait_comes_before_even_shares():
     assert found.feasible
     assert sum(minutes(found, "a").values()) == 70
     whys = [one.why for day in found.days for one in day.stretches]
-    assert "its date, or an earlier one, leaves no later day" in whys
+    assert "otherwise too much would be left for later days" in whys
 
 
 def resting(**settings):
@@ -425,11 +425,22 @@ def test_what_has_moved_is_said():
     before = (Row(on(-1), "a", 30), Row(on(0), "a", 10), Row(on(1), "a", 20), Row(on(1), "z", 15))
     assert minutes(answer(problem), "a") == {0: 30, 1: 30}
     assert answer(replace(problem, previous=before)).moved == (
-        "A: other minutes on 2 days, first on Monday 4 January (30 instead of 10); 30 minutes more "
-        "in all.",
+        "A: 30 minutes more in all; 2 days changed, first today: 30 min, not 10.",
         "N: new in the plan, 20 minutes.",
         "z: no longer in the plan (15 minutes before).",
     )
+
+
+def test_a_later_date_says_which_audition_it_comes_after():
+    def later(going):
+        problem = replace(tight(), auditions=(Audition("x", "Fairmont", going, ("a",), 0),))
+        said = [one.sentence for one in answer(problem).changes if one.kind == "later date"]
+        assert said[1] == "With Ballad ready 1 day later, on Wednesday 6 January, all fits."
+        return said[0]
+
+    plain = "With Aria ready 1 day later, on Wednesday 6 January, all fits"
+    assert later(on(2)) == f"{plain}."
+    assert later(on(1)) == f"{plain}; that is after Fairmont."
 
 
 # ---- words and bad input

@@ -58,6 +58,8 @@ class LoggedWeek:
     @property
     def words(self):
         """ "180 of 330 min on 4 days"."""
+        if not self.logged and not self.available:
+            return "no day to practise"
         return f"{self.logged} of {self.available} min{f', on {self.days}' * bool(self.days)}"
 
 

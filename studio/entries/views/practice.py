@@ -34,7 +34,8 @@ def practice_log(request, pk):
     if not form.is_valid():
         return _page(request, season, wrong=form)
     log = form.save(request.user)
-    words = f"{form.name}: {log.minutes} min on {log.on:%-d %B} are logged."
+    much = f"{log.minutes} min are" if log.minutes else "nothing is"
+    words = f"{form.name}: {much} logged for {log.on:%-d %B}."
     messages.success(request, words, extra_tags=undo_tag(request))
     return redirect(next_url(request, reverse("practice", args=[pk])))
 

@@ -188,6 +188,8 @@ def _when(ready_on: date, earliest: date, latest: date | None, pace: Pace, probl
     if latest is not None:
         span = f"{day(earliest, problem.today)} to {day(latest, problem.today)}"
     few = ", two checks only" if pace.n == 2 else ""
+    if latest == earliest == ready_on:
+        return f"on this pace ready by {span.partition(' to ')[0]}{few}"
     return f"on this pace ready by {day(ready_on, problem.today)} ({percent} {span}{few})"
 
 

@@ -71,10 +71,18 @@ def _scale(one: Wanted, demand: ScaleDemand, problem: Problem, within: Range) ->
     concert = sounding_key(one.tonic, one.sort.mode, problem.instrument.semitones)
     return replace(
         drawn,
-        sounding=words.key_name(one.sort, concert) if concert != one.tonic else "",
+        sounding=words.key_name(one.sort, _usual(concert, one)) if concert != one.tonic else "",
         signature=one.signature,
         said=(*drawn.said, *words.about_key(one, problem)),
     )
+
+
+_USUAL = {("C♭", keys.MAJOR): "B", ("C♯", keys.MAJOR): "D♭", ("A♯", keys.MINOR): "B♭"}
+
+
+def _usual(concert: str, one) -> str:
+    """Return the name a player has for a concert key: B for the C♭ of a trumpet's D♭."""
+    return _USUAL.get((concert, one.sort.mode), concert)
 
 
 def _chromatic(demand: ScaleDemand, problem: Problem, within: Range) -> Scale:

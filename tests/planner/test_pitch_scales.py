@@ -37,6 +37,8 @@ def test_written_keys_are_left_and_concert_keys_transposed():
 
 def test_the_concert_key_is_named_where_it_is_another():
     assert one("harmonic minor: A", CLARINET).sounding == "G harmonic minor"
+    assert one("major: Db", CLARINET).sounding == "B major", "nobody says C flat"
+    assert one("melodic minor: Bb", CLARINET).sounding == "A♭ melodic minor"
     assert one("major: A", Instrument("Piccolo", "D4", "C7", 12)).sounding == ""
 
 

@@ -148,7 +148,7 @@ def _said(key, scale):
         yield from one.said
     first = min(scale.rising + scale.falling, key=lambda note: note.midi, default=None)
     if others := [spoken(start) for start in scale.starts if start != first]:
-        yield f"It fits from {listed(others)} too."
+        yield f"Within the range it can also begin on {listed(others)}."
 
 
 def _by_pattern(key):

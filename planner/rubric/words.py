@@ -26,12 +26,15 @@ def _spoken(rubric: Rubric):
 
 
 def _criterion(one: Criterion) -> str:
-    said = f"{one.name} {written(one.most)}"
+    said, details = f"{one.name} {written(one.most)}", []
+    if one.weight is not None:
+        said = f"{one.name} {written(one.weight)} % of the total"
+        details.append(f"out of {written(one.most)}")
     if one.times != 1:
         said += f" counted {written(one.times)} times"
-    if one.weight is not None:
-        said += f" for {written(one.weight)} % of the total"
-    return said + (f" (at least {written(one.least)}, or nothing passes)" if one.least else "")
+    if one.least:
+        details.append(f"at least {written(one.least)}, or nothing passes")
+    return said + (f" ({'; '.join(details)})" if details else "")
 
 
 def _deduction(off: Deduction) -> str:

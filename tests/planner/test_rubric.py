@@ -260,8 +260,11 @@ def test_all_of_it_is_said_in_words():
         "2 off each time for memory slips, 10 at most; 65 points in all; 70 % passes; "
         "equal totals go by tone, then technique"
     )
-    assert spoken_rubric(read_rubric("solo: 10, weight 40 %; scales: 9, weight 60 %")) == (
-        "solo 10 for 40 % of the total, scales 9 for 60 % of the total; 100 points in all"
+    assert spoken_rubric(
+        read_rubric("solo: 10, weight 40 %; scales: 9, weight 60 %, at least 5")
+    ) == (
+        "solo 40 % of the total (out of 10), scales 60 % of the total (out of 9; at least 5, or "
+        "nothing passes); 100 points in all"
     )
     assert spoken_points(read_points("tone: 15; slips: 1")) == "tone 15, slips 1"
 

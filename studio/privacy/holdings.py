@@ -245,7 +245,7 @@ HOLDINGS = (
     _account(
         "usersessions.usersession",
         "user__memberships__student",
-        "Where they are signed in: internet address and browser",
+        "Where they are signed in: browser, and since when",
         "so that they can end it elsewhere",
         "themselves",
     ),

@@ -9,7 +9,9 @@ import json
 import re
 import zipfile
 from dataclasses import dataclass
+from datetime import datetime
 
+from django.apps import apps
 from django.core.serializers.json import DjangoJSONEncoder
 from django.db.models import Q
 from django.template.loader import render_to_string
@@ -31,7 +33,7 @@ HISTORY = Change._meta.label_lower
 
 @dataclass(frozen=True)
 class Kind:
-    """Rows of one kind: dicts by the field's own name. columns: what its table is headed by."""
+    """Rows of one kind, dicts by the field's own name. name: the model's label."""
 
     name: str
     title: str
@@ -40,13 +42,22 @@ class Kind:
 
     @property
     def columns(self):
-        """The fields of its rows, in order."""
-        return list(self.rows[0])
+        """What its fields are called on the site's pages, in order."""
+        return [capfirst(field.verbose_name) for field in self._fields]
 
     @property
     def lines(self):
         """The rows as the cells of a table."""
-        return [[_readable(value) for value in row.values()] for row in self.rows]
+        return [list(map(_cell, self._fields, row.values())) for row in self.rows]
+
+    @property
+    def _fields(self):
+        return [apps.get_model(self.name)._meta.get_field(name) for name in self.rows[0]]
+
+
+def _cell(field, value):
+    """Return a value as it is read; one of few choices by its label."""
+    return _readable(dict(field.flatchoices).get(value, value) if field.choices else value)
 
 
 def _readable(value):
@@ -54,7 +65,11 @@ def _readable(value):
         return "; ".join(f"{key}: {_readable(each)}" for key, each in value.items())
     if isinstance(value, list):
         return ", ".join(map(_readable, value))
-    return {None: "", True: "yes", False: "no"}.get(value, str(value)) if value != 1 else str(value)
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, datetime):
+        return f"{value:%Y-%m-%d %H:%M}"
+    return "" if value is None else str(value)
 
 
 def archive(who, student, today):

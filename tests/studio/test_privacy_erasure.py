@@ -302,3 +302,12 @@ def test_the_command_tells_numbers_and_no_names(people, capsys):
     call_command("erase_due")
     told = capsys.readouterr()
     assert "1 erased" in told.out and "Sam" not in told.out + told.err
+
+
+@pytest.mark.django_db
+def test_names_with_accents_are_taken_out_of_sessions_too(people):
+    people.sam_student.name = "Zoë Ångström"
+    due(people.sam_student)
+    teacher = signed_in(people.ines.user, _messages=["Zoë Ångström: saved."])
+    run()
+    assert "_messages" not in Session.objects.get(pk=teacher).get_decoded()

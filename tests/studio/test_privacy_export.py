@@ -101,6 +101,17 @@ def test_another_student_is_named_nowhere(people, zeb, parent):
     assert NAME not in json.dumps(taken(people.ines, mia)[1])
 
 
+def test_the_page_reads_as_the_site_does(people, zeb):
+    zeb.lesson_day, zeb.at_school = 0, True
+    zeb.save()
+    about = taken(people.ines, zeb)[2]
+    row = taken(people.ines, zeb)[1]["kinds"]["students.student"][0]
+    assert (row["lesson_day"], row["at_school"]) == (0, True)
+    for words in ("<td>Monday</td>", "<td>yes</td>", "Day of the lesson", "In a lesson"):
+        assert words in about, words
+    assert "<td>True</td>" not in about and "<td>None</td>" not in about
+
+
 class Loads(HTMLParser):
     """What a page would load or run."""
 

@@ -92,6 +92,12 @@ def _end(instance, **_):
     Session.objects.filter(session_key=instance.session_key).delete()
 
 
+@receiver(post_delete, sender=Session)
+def _forget(instance, **_):
+    """Keep nothing of a session that is over, signed out or run out."""
+    UserSession.objects.filter(session_key=instance.session_key).delete()
+
+
 @receiver(post_delete, sender=Membership)
 def _without_a_seat(instance, **_):
     """Whose seat is taken away signs in anew, to what is left."""

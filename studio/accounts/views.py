@@ -141,8 +141,9 @@ def _accept_known(request, invited, user):
     """Somebody with an account must be signed in as themselves to take the seat."""
     if request.method == "POST" and request.user == user:
         seat = invited.membership
-        if seat.studio.memberships.filter(user=user, role=seat.role).exists():
-            messages.error(request, "You have this seat already: nothing has changed.")
+        alike = STAFF if seat.role in STAFF else {seat.role}
+        if seat.studio.memberships.filter(user=user, role__in=alike).exists():
+            messages.error(request, "You have a seat in this studio already: nothing has changed.")
             return redirect("home")
         return _seat(request, invited, user)
     context = {"invited": invited, "known": user, "title": f"Join {invited.membership.studio}"}

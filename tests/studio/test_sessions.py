@@ -4,12 +4,16 @@ import os
 import re
 import subprocess
 import sys
+from datetime import timedelta
 
 import pytest
 from allauth.usersessions.models import UserSession
+from django.contrib.sessions.models import Session
 from django.core import mail
+from django.core.management import call_command
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
 from studio.accounts.models import Invitation, Membership, Role
 from studio.accounts.sessions import browser
@@ -114,6 +118,14 @@ def test_nobody_ends_that_of_somebody_else(two, people):
 def test_one_that_has_run_out_is_not_listed(two, people):
     UserSessionFactory(user=people.theo.user, user_agent="Opera OPR/1")
     assert "Opera" not in text(two[0].get(reverse("sessions")))
+
+
+def test_nothing_is_kept_of_one_that_is_over(two, people):
+    two[0].post(reverse("account_logout"))
+    assert [row.user_agent for row in UserSession.objects.all()] == [SAFARI]
+    Session.objects.update(expire_date=timezone.now() - timedelta(seconds=1))
+    call_command("clearsessions")
+    assert not UserSession.objects.exists()
 
 
 def test_a_new_password_ends_the_others_and_is_told(two, people):

@@ -34,7 +34,7 @@ EMAIL = "zeb.quaxwort@learner.example"
 TOWN = "Vexleigh-under-Crook"
 NOTES = "Plays pelargonium softly"
 PARENT = "Ottoline Quaxwort"
-WORDS = (NAME, EMAIL, TOWN, NOTES, PARENT, "ottoline@parent.example", "203.0.113.77", "Zebbie")
+WORDS = (NAME, EMAIL, TOWN, NOTES, PARENT, "ottoline@parent.example", "Zebrowser 7", "Zebbie")
 
 
 def full_student(studio, other):
@@ -75,7 +75,7 @@ def _account(own):
     Authenticator.objects.create(user=own.user, type="totp", data={"secret": "s"})
     session = signed_in(own.user)
     UserSession.objects.create(
-        user=own.user, ip="203.0.113.77", session_key=session, user_agent="A browser"
+        user=own.user, ip="203.0.113.77", session_key=session, user_agent="Zebrowser 7"
     )
     Invitation.issue(own, EMAIL)
     Reminder.objects.create(membership=own, week="2026-11-23")

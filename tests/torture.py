@@ -203,6 +203,7 @@ def look(name, writings, tally):
 
 def _load(writings):
     """Load what the servers will need, once for all of them: each is a fork of this process."""
+    from django.conf import settings
     from django.test import Client
 
     from studio import wsgi  # noqa: F401
@@ -210,7 +211,7 @@ def _load(writings):
     logging.disable()
     for writing in writings:
         client = Client(SERVER_NAME=HOST)
-        client.cookies["sessionid"] = writing.session
+        client.cookies[settings.SESSION_COOKIE_NAME] = writing.session
         client.post(writing.url, writing.fields("before"), secure=True)
     logging.disable(logging.NOTSET)
 

@@ -48,7 +48,7 @@ class Visitor:
 
     def __init__(self, port, session=None):
         self.port, self.connection = port, None
-        cookies = {"csrftoken": CSRF} | ({"sessionid": session} if session else {})
+        cookies = {"__Host-csrf": CSRF} | ({"__Host-session": session} if session else {})
         self.headers = {
             "Host": HOST,
             "Origin": f"https://{HOST}",

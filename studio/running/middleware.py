@@ -4,6 +4,7 @@ import logging
 import secrets
 import time
 
+from django.middleware.security import SecurityMiddleware
 from django.urls import reverse
 
 from studio.running.logs import request_id
@@ -20,7 +21,7 @@ class HealthMiddleware:
 
     def __call__(self, request):
         if request.path_info == reverse("health"):
-            return health(request)
+            return SecurityMiddleware(health).process_response(request, health(request))
         return self.get_response(request)
 
 

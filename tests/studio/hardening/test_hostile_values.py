@@ -4,6 +4,7 @@ from itertools import cycle
 from urllib.parse import quote_plus
 
 import pytest
+
 from studio.accounts.models import Change
 from tests.studio.hardening.walking import all_forms, is_signed_in, undone
 

@@ -91,7 +91,7 @@ def _assumed(problem: Problem) -> tuple[str, ...]:
     settings = problem.settings
     return (
         "A forecast is an estimate, not a promise.",
-        f"Ready means {settings.ready_at:.0f} of 100 or more, as it usually goes.",
+        f"Ready means {settings.ready_at:.0f} of 100 or more on an ordinary day.",
         "The pace comes from all checks, recent ones most: a line that goes on, curves that "
         "flatten and a pace that changes, each as far as it foretold the checks. It starts from "
         f"what is usual, {settings.prior.rate:g} points a week, and assumes that practice goes on.",

@@ -148,7 +148,7 @@ class Asking:
         hours = in_words(round(60 * float(self.hours.estimate(piece))))
         grounds = [f"{hours} from the first page{', as is usual' * self.hours.assumed(piece)}"]
         if answer and answer.now is not None:
-            grounds.append(f"{int(answer.now + 1e-9)} of {self.student.studio.ready_at} ready")
+            grounds.append(f"{int(answer.now + 1e-9)} of 100, ready from {self.student.studio.ready_at} on")
         if done:
             grounds.append(f"{count_of(done, 'minute')} logged since")
         left = min(max(minutes - done, LEAST), MOST_MINUTES) if minutes else 0

@@ -41,6 +41,7 @@ def rosa(company):
     return SimpleNamespace(
         studio=studio,
         otto=company.otto,
+        ines=company.otto,
         sam=mine,
         ana=seat(studio, Role.ASSISTANT, name="Aldo Finch"),
         sam_student=StudentFactory(studio=studio, name=ROSA, membership=mine),

@@ -189,9 +189,11 @@ def bin(request):
 def undo(request, batch):
     """Take back one batch of the studio's changes: teachers any, others their own."""
     queries.undoable_or_404(request.who, batch)
+    there = next_url(request, "home")
+    done = "brought back" if there == reverse("bin") else "taken back"
     try:
         history.undo(batch, request.who.studio)
-        messages.success(request, "Taken back.", extra_tags=undo_tag(request))
+        messages.success(request, f"{done.capitalize()}.", extra_tags=undo_tag(request))
     except history.CannotUndo as error:
-        messages.error(request, f"Nothing was taken back. {error}")
-    return redirect(next_url(request, "home"))
+        messages.error(request, f"Nothing was {done}. {error}")
+    return redirect(there)

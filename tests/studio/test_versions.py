@@ -44,6 +44,7 @@ def test_what_was_removed_lies_in_the_bin_until_it_comes_back(as_teacher, people
     assert "<b>Sam Reyes</b>" in page and "1 entry" in page and "removed by Ines Amadi" in page
     batch = Change.objects.filter(action="removed", model="students.student").get().batch
     answer = as_teacher.post(reverse("undo", args=[batch]), {"next": reverse("bin")}, follow=True)
+    assert "Brought back." in answer.content.decode()
     assert "The bin is empty" in answer.content.decode()
     assert Student.objects.get(pk=people.sam_student.pk).entries.get().pk == entry.pk
 

@@ -324,7 +324,7 @@ def test_eight_pieces_take_two_pages_at_most(as_student, people, entry, paper):
 def test_the_sheet_of_a_student_whose_pieces_are_all_ready(as_student, people, entry):
     give(entry, "Romance", READY)
     (page,) = sheet(as_student, people.sam_student).pages
-    assert "No piece that was heard is short of ready." in page.extract_text()
+    assert "Every piece that was heard is ready." in page.extract_text()
 
 
 def test_the_fewest_queries(as_student, people, entry, django_assert_max_num_queries):

@@ -6,6 +6,7 @@ from django.http import Http404
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
+from planner.deadlines.wording import listed
 from studio.accounts.access import NOT_FOUND, accompanied
 from studio.accounts.models import Role
 from studio.accounts.words import long_date
@@ -38,7 +39,7 @@ def accompanying(request):
     mine = accompanied(request.who).filter(**live).values("pk")
     rows = [entry for entry in queries.day_entries().filter(pk__in=mine) if _is_ahead(entry)]
     rows.sort(key=lambda entry: (entry.on is None, entry.on))
-    context = {"title": "At the piano", "playing": [playing(row) for row in rows]}
+    context = {"title": "At the piano", "playing": [playing(row, rows) for row in rows]}
     return render(request, "days/accompanying.html", context)
 
 
@@ -46,11 +47,12 @@ def _is_ahead(entry):
     return entry.on is None or entry.on >= entry.student.studio.today
 
 
-def playing(entry):
-    """Return what an accompanist is told of an entry."""
+def playing(entry, rows):
+    """Return what an accompanist is told of an entry; rows: all that they play for."""
     day, place = getattr(entry, "day", None), entry.audition.institution
     facts = [("Audition at", day and day.call and f"{clock(day.call)}, time of the place")]
     facts += [(name, day and getattr(day, key)) for name, key in ROOMS]
+    facts.append(("Also on that day", _elsewhere(entry, rows)))
     asked = entry.requirement_set.requirements.all() if entry.requirement_set else ()
     said = {row.pk: row.piano for row in asked}
     pieces = {each.piece: _piano(each, said) for each in entry.assignments.all()}
@@ -63,6 +65,18 @@ def playing(entry):
         facts=tuple((name, words) for name, words in facts if words),
         pieces=tuple(_piece(piece, pieces[piece]) for piece in sorted(pieces, key=_later(pieces))),
     )
+
+
+def _elsewhere(entry, rows):
+    """Return where else one has to play on the same day, and that this is not settled."""
+    others = {
+        row.audition.institution.name
+        for row in rows
+        if entry.on
+        and row.on == entry.on
+        and row.audition.institution != entry.audition.institution
+    }
+    return others and f"{listed(sorted(others))}: ask the teacher how both can be"
 
 
 ROOMS = (

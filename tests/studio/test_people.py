@@ -141,6 +141,20 @@ def test_an_accompanist_reads_first_what_the_piano_plays(paz, company, entry):
     assert "with piano" not in words, "what is asked counts before what is usual of the piece"
 
 
+def test_an_accompanist_is_told_of_two_places_on_one_day(paz, company, entry):
+    there = full_entry(company.mia_student)
+    there.chosen_date = OfferedDateFactory(audition=there.audition, on=entry.on)
+    for each in (entry, there):
+        each.accompanist = company.paz_accompanist
+        each.save()
+    words = paz.get(reverse("accompanying")).content.decode()
+    for each in (entry, there):
+        assert f"<dd>{each.audition.institution.name}: ask the teacher" in words
+    there.chosen_date = OfferedDateFactory(audition=there.audition, on=date(2027, 3, 9))
+    there.save()
+    assert "Also on that day" not in paz.get(reverse("accompanying")).content.decode()
+
+
 def test_what_was_played_or_withdrawn_is_gone_from_the_accompanists_page(paz, company, entry):
     entry.accompanist = company.paz_accompanist
     entry.chosen_date = OfferedDateFactory(audition=entry.audition, on=date(2026, 1, 9))

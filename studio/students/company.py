@@ -174,7 +174,7 @@ def guardian_add(request, pk):
         title="Add a parent or guardian",
         over=student.name,
         intro="They read the parts of the students ticked here, and nothing else, once they are "
-        "invited. For a second child, open them and tick that child too.",
+        "invited. With a second child here they are not written down again: tick both.",
         back=student.get_absolute_url(),
         then=lambda row: reverse("guardian_edit", args=[row.pk]),
         initial={"students": [student.pk]},

@@ -188,8 +188,14 @@ def _children(pid):
     return found + [below for child in found for below in _children(child)]
 
 
+def _cpu(pid):
+    """Return the processor seconds that a process has taken."""
+    told = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
+    return (int(told[11]) + int(told[12])) / os.sysconf("SC_CLK_TCK")
+
+
 def errors(log):
-    """Return the kinds of errors in the server's log, with "locked" for a database that was."""
+    """Return the kinds of errors in the server's log; a locked database is an OperationalError."""
     found = Counter()
     for line in log.read_text().splitlines():
         for error in json.loads(line).get("error", ())[-1:]:
@@ -198,7 +204,7 @@ def errors(log):
 
 
 def report(notes, seconds, wrong):
-    """Print what came of it."""
+    """Print what came of it; return how many requests there were."""
     print(f"{'':18} {'requests':>9} {'median':>8} {'95 %':>8} {'99 %':>8} {'most':>8}")
     every = []
     for name, spent in sorted(notes.seconds.items()):
@@ -206,6 +212,7 @@ def report(notes, seconds, wrong):
         every += spent
     print(f"{'all':18} {_line(every)}")
     print(f"{len(every) / seconds:.1f} requests a second; went wrong: {dict(wrong) or 'nothing'}")
+    return len(every)
 
 
 def _line(spent):
@@ -231,12 +238,14 @@ def main(seconds=SECONDS):
         server = serve(folder, port)
         try:
             _play(parts, port, notes, seconds)
-            memory = [peak(pid) for pid in (server.pid, *_children(server.pid))]
+            processes = (server.pid, *_children(server.pid))
+            memory, spent = [peak(pid) for pid in processes], sum(map(_cpu, processes))
         finally:
             server.terminate()
             server.wait(60)
         wrong = notes.wrong + errors(folder / "log")
-    report(notes, seconds, wrong)
+    requests = report(notes, seconds, wrong)
+    print(f"processor time of the server for each request: {1000 * spent / requests:.0f} ms")
     print(f"peak memory of the server's processes: {memory} MB, together {sum(memory)} MB")
     return 1 if wrong else 0
 

@@ -17,6 +17,8 @@ from studio.accounts.models import Membership, Role
 TEACHERS = frozenset({Role.OWNER, Role.TEACHER})
 STAFF = TEACHERS | {Role.ASSISTANT}
 TICK = frozenset({"state", "done_on", "done_by_id"})  # what ticking a task changes in it
+HELD = frozenset({"user_id", "role"})  # what says who holds a seat, and as what
+OWNERS = frozenset({"two_factor", "keep_months"})  # settings that only the owner changes
 NOT_FOUND = "There is nothing here, or it is not yours to see."
 
 
@@ -195,16 +197,48 @@ def may_take_back(who, change):
 
     Others may their own, of what they may change as they sit today: a seat may have been another's.
     """
-    rule = REACH[change.model]
+    if change.studio_id != who.studio_id or _is_for_good(change):
+        return False
     if who.role in TEACHERS:
-        return change.studio_id == who.studio_id
+        return who.role == Role.OWNER or not _is_owners(change)
     if change.by_id != who.user_id:
         return False
+    rule = REACH[change.model]
     if change.model == "entries.task":
-        before, after = change.before or {}, change.after or {}
-        return all(key in TICK or before.get(key) == after.get(key) for key in before | after)
-    own = who.role == Role.STUDENT and rule.own_change is not None
-    return own or who.role in rule.changed_by
+        mine = who.role in STAFF or tickable(who).filter(pk=change.object_pk).exists()
+        return mine and TICK.issuperset(_changed(change))
+    return who.role in rule.changed_by or _is_own(who, change, rule)
+
+
+def _is_own(who, change, rule):
+    """Whether a student may still change what the Change is of: theirs, and by their own word."""
+    if who.role != Role.STUDENT or rule.own_change is None:
+        return False
+    values = [each for each in (change.before, change.after) if each]
+    own = all(each.get(key) == word for each in values for key, word in rule.own_change.children)
+    students = within(who, apps.get_model("students", "Student"))
+    return own and students.filter(pk=change.student_pk).exists()
+
+
+def _changed(change):
+    """Return the names of the values that a Change changed."""
+    before, after = change.before or {}, change.after or {}
+    return {key for key in before | after if before.get(key) != after.get(key)}
+
+
+def _is_for_good(change):
+    """Whether nobody takes it back: who owns the studio, and that it was opened."""
+    if change.model == "accounts.studio":
+        return change.before is None
+    seats = [each for each in (change.before, change.after) if each]
+    if change.model != "accounts.membership" or not _changed(change) & HELD:
+        return False
+    return any(seat["role"] == Role.OWNER for seat in seats)
+
+
+def _is_owners(change):
+    """Whether it changed what of the studio's settings is for its owner alone to change."""
+    return change.model == "accounts.studio" and bool(_changed(change) & OWNERS)
 
 
 def _one(allowed, who, rows, lookup):

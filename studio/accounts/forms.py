@@ -7,7 +7,7 @@ from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import NON_FIELD_ERRORS
 from django.utils.html import format_html, format_html_join
 
-from studio.accounts.access import STAFF, readable
+from studio.accounts.access import OWNERS, STAFF, readable
 from studio.accounts.meanwhile import Meanwhile
 from studio.accounts.models import Role, Studio, User
 
@@ -157,12 +157,10 @@ class StudioSettingsForm(Meanwhile, forms.ModelForm):
             "keep_months",
         ]
 
-    OWNERS = ("two_factor", "keep_months")
-
     def __init__(self, *args, who, **kwargs):
         super().__init__(*args, instance=who.studio, **kwargs)
         if who.role != Role.OWNER:
-            for name in self.OWNERS:
+            for name in OWNERS:
                 del self.fields[name]
 
     def clean_currency(self):

@@ -19,10 +19,16 @@ from django.db.models.functions import RowNumber
 from django.http import Http404
 
 from studio.accounts.access import NOT_FOUND, may_take_back, readable
-from studio.accounts.models import Change, Invitation, Membership, Role
+from studio.accounts.models import Change, Invitation, Membership, Role, User
 
 SHOWN_BATCHES = 60
 LINES_A_BATCH = 8
+
+
+def whose(email):
+    """Return the user who proved that an address is theirs, be it not their main one; or None."""
+    proven = Q(emailaddress__email__iexact=email, emailaddress__verified=True)
+    return User.objects.filter(Q(email__iexact=email) | proven).first()
 
 
 def people(who):
@@ -42,7 +48,7 @@ def people(who):
 
 @dataclass(frozen=True)
 class Batch:
-    """What one person did in one go. for_good: it opened the studio, which nobody takes back."""
+    """What one person did in one go. for_good: whoever asks may not take it back."""
 
     batch: UUID
     at: datetime
@@ -68,13 +74,13 @@ def recent_batches(who, before=None):
     lines = defaultdict(list)
     for row in first.select_related("by").order_by("-pk"):
         lines[row.batch].append(row)
-    return [_batch(lines[batch], size) for batch, size in sizes.items()]
+    return [_batch(who, lines[batch], size) for batch, size in sizes.items()]
 
 
-def _batch(rows, size):
+def _batch(who, rows, size):
     lines = tuple(f"{row.label}: {row.get_action_display()}" for row in rows)
     by = str(rows[0].by) if rows[0].by else "The program"
-    for_good = any(row.model == "accounts.studio" and row.before is None for row in rows)
+    for_good = not all(may_take_back(who, row) for row in rows)
     more = size - len(lines)
     return Batch(rows[0].batch, rows[0].at, by, lines, more, for_good, rows[0].pk)
 

@@ -5,6 +5,7 @@ import re
 from django.contrib import messages
 from django.contrib.auth import login
 from django.contrib.auth.decorators import login_not_required
+from django.db import IntegrityError
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
@@ -12,7 +13,7 @@ from django.views.decorators.http import require_POST
 
 from planner.readiness.prior import PIECES_NEEDED
 from studio.accounts import history, queries, sessions, versions
-from studio.accounts.access import STAFF, remove_or_404, teacher_or_404
+from studio.accounts.access import STAFF, TEACHERS, may_take_back, remove_or_404, teacher_or_404
 from studio.accounts.forms import AcceptForm, InvitationForm, StudioSettingsForm
 from studio.accounts.journeys import JourneysForm
 from studio.accounts.middleware import CHOSEN
@@ -105,13 +106,18 @@ def membership_remove(request, pk):
     seats = Membership.objects.exclude(role=Role.OWNER).exclude(pk=who.pk)
     gone = remove_or_404(who, seats, pk=pk)
     if request.method == "POST" and gone.user_id and gone.is_teacher:
-        who.studio.renew_feed()
-        messages.info(
-            request,
-            "The studio’s calendar has a new address, because they knew the old one. "
-            "Whoever subscribes to it needs the new one.",
-        )
+        _move_calendar(request)
     return remove_page(request, gone, back=reverse("people"))
+
+
+def _move_calendar(request):
+    """Give the studio's calendar another address once somebody who knew it has left."""
+    request.who.studio.renew_feed()
+    messages.info(
+        request,
+        "The studio’s calendar has a new address, because they knew the old one. "
+        "Whoever subscribes to it needs the new one.",
+    )
 
 
 @login_not_required
@@ -122,19 +128,23 @@ def invitation(request, secret):
     if invited is None:
         context = {"title": "This invitation is not open"}
         return render(request, "accounts/invitation_over.html", context, status=404)
-    user = User.objects.filter(email=invited.email).first()
+    user = queries.whose(invited.email)
     if user is not None:
         return _accept_known(request, invited, user)
     form = AcceptForm(request.POST or None, email=invited.email)
     if request.method == "POST" and form.is_valid():
-        return _seat(request, invited, _new_user(invited.email, form.cleaned_data))
+        return _seat_new(request, invited, form.cleaned_data)
     context = {"form": form, "invited": invited, "title": f"Join {invited.membership.studio}"}
     status = 422 if form.errors else 200
     return render(request, "accounts/invitation.html", context, status=status)
 
 
-def _new_user(email, values):
-    return User.objects.create_user(email, values["password"], name=values["name"])
+def _seat_new(request, invited, values):
+    try:
+        user = User.objects.create_user(invited.email, values["password"], name=values["name"])
+    except IntegrityError:  # a second click was quicker
+        return redirect(request.path)
+    return _seat(request, invited, user)
 
 
 def _accept_known(request, invited, user):
@@ -174,8 +184,14 @@ def history_batch(request, batch):
     who = teacher_or_404(request.who)
     rows = queries.batch_or_404(who, batch)
     shown = versions.versions(rows)
-    context = {"batch": rows[0], "versions": shown, "more": len(rows) - len(shown)}
-    return render(request, "accounts/history_batch.html", context | {"title": "What was changed"})
+    context = {
+        "title": "What was changed",
+        "batch": rows[0],
+        "versions": shown,
+        "more": len(rows) - len(shown),
+        "for_good": not all(may_take_back(who, row) for row in rows),
+    }
+    return render(request, "accounts/history_batch.html", context)
 
 
 def bin(request):
@@ -188,12 +204,23 @@ def bin(request):
 @require_POST
 def undo(request, batch):
     """Take back one batch of the studio's changes: teachers any, others their own."""
-    queries.undoable_or_404(request.who, batch)
+    rows = queries.undoable_or_404(request.who, batch)
     there = next_url(request, "home")
     done = "brought back" if there == reverse("bin") else "taken back"
     try:
         history.undo(batch, request.who.studio)
+        if any(map(_was_a_teacher, rows)):
+            _move_calendar(request)
         messages.success(request, f"{done.capitalize()}.", extra_tags=undo_tag(request))
     except history.CannotUndo as error:
         messages.error(request, f"Nothing was {done}. {error}")
     return redirect(there)
+
+
+def _was_a_teacher(change):
+    """Whether taking a Change back takes the seat from somebody who taught here."""
+    if change.model != "accounts.membership" or not change.after:
+        return False
+    seat, before = change.after, change.before or {}
+    holder = seat["user_id"]
+    return seat["role"] in TEACHERS and holder is not None and before.get("user_id") != holder

@@ -8,7 +8,7 @@ import time_machine
 from django.urls import reverse
 from django.utils import timezone
 
-from studio.accounts import history
+from studio.accounts import history, queries
 from studio.accounts.models import Invitation, Membership, Role, User
 from tests.factories import AccompanistFactory, GuardianFactory, StudentFactory
 
@@ -87,6 +87,35 @@ def test_a_known_address_has_to_sign_in_first(as_teacher, client, people):
     people.otto.user.refresh_from_db()
     assert people.otto.user.name == "Otto Vance"
     assert not people.studio.memberships.filter(user=people.otto.user).exists()
+
+
+def test_so_has_one_that_is_not_the_main_one(as_teacher, client, people):
+    people.otto.user.emailaddress_set.create(email="Second@otto.example", verified=True)
+    link = invite(as_teacher, "second@otto.example")
+    client.logout()
+    page = client.post(link, {"name": "Mallory", "password": SECRET})
+    assert "has an account here already" in page.content.decode()
+    client.force_login(people.otto.user)
+    client.post(link)
+    assert people.studio.memberships.get(user=people.otto.user).role == "assistant"
+
+
+def test_an_address_that_nobody_proved_is_nobodys(as_teacher, client, people):
+    people.otto.user.emailaddress_set.create(email="new@studio.example", verified=False)
+    link = invite(as_teacher)
+    client.logout()
+    client.post(link, {"name": "Noor", "password": SECRET})
+    assert people.studio.memberships.get(user__name="Noor").role == "assistant"
+
+
+def test_a_second_click_makes_nobody_twice(as_teacher, client, people, monkeypatch):
+    link = invite(as_teacher)
+    client.logout()
+    client.post(link, {"name": "Noor", "password": SECRET})
+    Invitation.objects.update(used_at=None)
+    monkeypatch.setattr(queries, "whose", lambda email: None)
+    assert client.post(link, {"name": "Noor", "password": SECRET}).url == link
+    assert User.objects.filter(name="Noor").count() == 1
 
 
 def test_a_weak_password_is_told_and_nothing_is_lost(as_teacher, client):

@@ -1,5 +1,6 @@
 """What a browser would post from a page: the values that stand in its forms."""
 
+from dataclasses import dataclass, field
 from html.parser import HTMLParser
 
 
@@ -66,3 +67,37 @@ def form_of(response, field):
     values = found[0]
     values.pop("csrfmiddlewaretoken", None)
     return values
+
+
+@dataclass
+class Post:
+    """A form that is posted: where, its fields with what stands in them, those that are seen."""
+
+    where: str
+    fields: dict = field(default_factory=dict)
+    asked: set = field(default_factory=set)
+
+
+class Offers(HTMLParser):
+    """What a page offers: addresses to read, and Posts."""
+
+    def __init__(self, page, here):
+        super().__init__()
+        self.links, self.forms, self.here, self.open = [], [], here, None
+        self.feed(page)
+
+    def handle_starttag(self, tag, attrs):
+        found = dict(attrs)
+        if address := found.get("href") if tag == "a" else found.get("hx-get"):
+            self.links.append(self.here + address if address[0] == "?" else address)
+        if tag == "form":
+            self.open = Post(found.get("action") or self.here)
+            if found.get("method") == "post":
+                self.forms.append(self.open)
+        elif self.open and found.get("name") and tag != "button":
+            self.open.fields[found["name"]] = found.get("value") or ""
+            if found.get("type") != "hidden":
+                self.open.asked.add(found["name"])
+
+    def handle_endtag(self, tag):
+        self.open = None if tag == "form" else self.open

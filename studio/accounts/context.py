@@ -1,6 +1,8 @@
 """What every page's frame needs: who is asking, where they can go, what just happened."""
 
+import re
 from dataclasses import dataclass
+from functools import partial
 
 from django.contrib.messages import get_messages
 from django.urls import reverse
@@ -32,6 +34,9 @@ NAV = (
 )
 
 
+UNSAID = re.compile(r"initial-|password|csrf")  # what a form carries along, and what is secret
+
+
 @dataclass(frozen=True)
 class Link:
     """One link of the navigation; current: the page lies under it."""
@@ -53,7 +58,19 @@ class Notice:
 def page(request):
     """Template context of every page."""
     who = getattr(request, "who", None)
-    return {"who": who, "nav": nav(request.path, who), "notices": NoticeList(request)}
+    return {
+        "who": who,
+        "nav": nav(request.path, who),
+        "notices": NoticeList(request),
+        "typed": partial(typed, request),
+    }
+
+
+def typed(request):
+    """Return the texts that were posted, for a page that says that there is nothing to save to."""
+    names = [name for name in request.POST if not UNSAID.search(name)]
+    texts = (text.strip() for name in names for text in request.POST.getlist(name))
+    return [text for text in texts if len(text.split()) > 1]
 
 
 def nav(path, who):

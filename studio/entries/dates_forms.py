@@ -1,9 +1,12 @@
 """What a teacher says of an audition's dates: a wish, the student's order, a journey's figures."""
 
+from functools import partial
+
 from django import forms
 from django.db import transaction
 
 from studio.accounts.forms import StudioForm
+from studio.accounts.meanwhile import Meanwhile
 from studio.entries.models import DateWish, Entry
 from studio.institutions.models import OfferedDate
 
@@ -61,7 +64,7 @@ class DateWishForm(forms.Form):
 SAID = {DateWish.Word.LEAVE.value: "not this one"}
 
 
-class RanksForm(forms.Form):
+class RanksForm(Meanwhile, forms.Form):
     """The student's order of an audition's dates, 1 is best; a date left empty is not ranked.
 
     dates: those that can be ranked. wishes: the entry's DateWishes.
@@ -90,6 +93,9 @@ class RanksForm(forms.Form):
                     }
                 ),
             )
+            # its inputs stand outside of the form's element
+            self.fields[name].hidden_widget = partial(forms.HiddenInput, {"form": self.prefix})
+        self.watch()
 
     def clean(self):
         """Refuse two dates at one place."""

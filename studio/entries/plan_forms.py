@@ -55,7 +55,7 @@ class WorthForm(StudioForm):
 class KeysForm(forms.Form):
     """The auditions (keys of entries, spaces between) that are to be planned."""
 
-    auditions = forms.RegexField(r"^[\d ]*$", required=False)
+    auditions = forms.RegexField(r"^[0-9]{0,18}(?: [0-9]{0,18})*$", required=False)
 
     def clean_auditions(self):
         """Return the keys as a set."""

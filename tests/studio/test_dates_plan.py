@@ -406,6 +406,25 @@ def ranks(client, entry, *pairs):
     return client.post(reverse("date_ranks", args=[entry.pk]), posted, follow=True)
 
 
+def test_two_who_rank_the_same_dates_are_told(as_teacher, sam):
+    first, second = sam.norwood_dates[:2]
+    url, prefix = reverse("date_ranks", args=[sam.norwood.pk]), f"ranks-{sam.norwood.pk}-rank-"
+    page = as_teacher.get(reverse("dates_plan", args=[sam.student.pk])).content.decode()
+    carried = f'<input type="hidden" name="initial-{prefix}{first.pk}" form="ranks-'
+    assert carried in page
+    seen = {f"initial-{prefix}{each.pk}": "" for each in (first, second)}
+    ranks(as_teacher, sam.norwood, (first, "1"), (second, "2"))
+    answer = as_teacher.post(url, seen | {f"{prefix}{first.pk}": "2", f"{prefix}{second.pk}": ""})
+    assert answer.status_code == 422
+    assert "Somebody else changed this while you were writing." in answer.content.decode()
+    assert {wish.rank for wish in DateWish.objects.all()} == {1, 2}
+
+
+def test_no_audition_has_a_key_beyond_all_numbers(as_teacher, sam):
+    url = reverse("plan_frontier", args=[sam.student.pk])
+    assert as_teacher.post(url, {"auditions": "9" * 5000}).status_code < 500
+
+
 def test_the_dates_of_an_audition_are_ranked_in_one_form(as_teacher, sam):
     first, second = sam.norwood_dates
     page = ranks(as_teacher, sam.norwood, (first, "2"), (second, "1"))

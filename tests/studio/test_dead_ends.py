@@ -1,42 +1,19 @@
 """No page offers what its reader may not do: every link leads somewhere, every form is heard."""
 
 import re
-from html.parser import HTMLParser
 
 import pytest
 from django.db import transaction
 from django.test import Client
 
 from studio.entries.models import Entry, Task
+from tests.pages import Offers
 from tests.routes import make_rows
 
 pytestmark = pytest.mark.django_db
 LEFT_ALONE = ("/account", "/static/")  # another program's pages, and files
 # Role, and how many different addresses they reach by clicking, at least.
 READERS = (("ana", 60), ("sam", 15), ("gil", 15), ("paz", 1))
-
-
-class Offers(HTMLParser):
-    """What a page offers: addresses to read, and (address, fields) to post."""
-
-    def __init__(self, page, here):
-        super().__init__()
-        self.links, self.forms, self.here, self.fields = [], [], here, None
-        self.feed(page)
-
-    def handle_starttag(self, tag, attrs):
-        found = dict(attrs)
-        if address := found.get("href") if tag == "a" else found.get("hx-get"):
-            self.links.append(self.here + address if address[0] == "?" else address)
-        if tag == "form":
-            self.fields = {}
-            if found.get("method") == "post":
-                self.forms.append((found.get("action") or self.here, self.fields))
-        elif self.fields is not None and found.get("name"):
-            self.fields[found["name"]] = found.get("value") or ""
-
-    def handle_endtag(self, tag):
-        self.fields = None if tag == "form" else self.fields
 
 
 def alike(method, address):
@@ -64,10 +41,10 @@ def test_whatever_a_page_offers_is_there(company, role, most):
         if page["Content-Type"].startswith("text/html"):
             offers = Offers(page.content.decode(), page.request["PATH_INFO"])
             waiting += offers.links
-            for where, fields in offers.forms:
-                if alike("post", where) not in seen and tried(where):
-                    seen.add(alike("post", where))
-                    assert heard(client, where, fields), (address, where)
+            for form in offers.forms:
+                if alike("post", form.where) not in seen and tried(form.where):
+                    seen.add(alike("post", form.where))
+                    assert heard(client, form), (address, form.where)
     assert len(seen) >= most
 
 
@@ -75,8 +52,8 @@ def tried(address):
     return address.startswith("/") and not address.startswith(LEFT_ALONE)
 
 
-def heard(client, address, fields):
+def heard(client, form):
     with transaction.atomic():
-        status = client.post(address, fields).status_code
+        status = client.post(form.where, form.fields).status_code
         transaction.set_rollback(True)
     return status in {200, 302, 409, 422}

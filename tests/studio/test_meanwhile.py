@@ -4,7 +4,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 from django.test import Client
-from django.urls import reverse
+from django.urls import resolve, reverse
 from django.utils import timezone
 
 from studio.accounts.models import Change
@@ -12,7 +12,8 @@ from studio.entries.models import LessonCheck
 from studio.institutions.models import OfferedDate
 from studio.requirements.models import Piece
 from tests.factories import OfferedDateFactory, PieceFactory, full_entry
-from tests.pages import form_of
+from tests.pages import Offers, form_of
+from tests.routes import ROUTES, make_rows
 
 pytestmark = pytest.mark.django_db
 
@@ -134,3 +135,53 @@ def test_the_studios_settings_are_guarded_too(as_teacher, theo, route, field, th
     assert again[field] == [mine]
     assert as_teacher.post(url, again).status_code == 302
     assert form_of(theo.get(url), field)[field] == [mine]
+
+
+# Forms that carry nothing along, because nobody loses anything by them: they add a row, or say one
+# word about it, which the page shows and takes back.
+PLAIN = {
+    "assign": "adds a piece",
+    "hearings": "adds one",
+    "invitation": "takes a seat",
+    "people": "adds a seat",
+    "plan_entry": "one tick",
+    "practice_day": "minutes of one day",
+    "practice_log": "minutes of one day",
+    "requirement_judge": "one word",
+    "requirement_set_copy": "adds a set",
+    "requirement_sets_roll": "adds sets",
+    "workbook_check": "shows what would be changed before anything is",
+}
+
+
+def test_every_other_form_of_a_row_carries_what_stands_there(as_teacher, company):
+    rows = make_rows(company)
+    OfferedDateFactory(audition_id=rows["audition"])
+    seen, plain = set(), set()
+    for name, route in ROUTES.items():
+        if "owner" not in route.get or name.startswith(("account", "mfa")):
+            continue
+        url = reverse(name, args=route.args(rows))
+        page = as_teacher.get(url)
+        if not page["Content-Type"].startswith("text/html"):
+            continue
+        for form in Offers(page.content.decode(), url).forms:
+            act = resolve(form.where).url_name
+            if form.asked and not act.endswith("_add"):
+                carries = any("initial-" in field for field in form.fields)
+                (seen if carries else plain).add(act)
+    assert plain == set(PLAIN)
+    assert len(seen) > 30
+    assert not seen & plain
+
+
+def test_what_was_written_to_something_removed_is_given_back(as_teacher, piece):
+    url = edit(piece, "piece_edit")
+    form = form_of(as_teacher.get(url), "work")
+    piece.delete()
+    answer = as_teacher.post(url, form | {"notes": "Breathe before <b>the</b> high F"})
+    page = answer.content.decode()
+    assert answer.status_code == 404
+    assert "Nothing is saved." in page and reverse("bin") in page
+    assert "Breathe before &lt;b&gt;the&lt;/b&gt; high F" in page
+    assert "Nothing is saved." not in as_teacher.get(url).content.decode()

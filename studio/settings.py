@@ -77,6 +77,7 @@ MIDDLEWARE = [
     "csp.middleware.CSPMiddleware",  # before all that answers by itself: health, files
     "studio.running.middleware.HealthMiddleware",
     "studio.running.middleware.LogMiddleware",
+    "studio.running.middleware.PlainMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",

@@ -4,6 +4,7 @@ import logging
 import secrets
 import time
 
+from django.core.exceptions import BadRequest
 from django.middleware.security import SecurityMiddleware
 from django.urls import reverse
 
@@ -22,6 +23,18 @@ class HealthMiddleware:
     def __call__(self, request):
         if request.path_info == reverse("health"):
             return SecurityMiddleware(health).process_response(request, health(request))
+        return self.get_response(request)
+
+
+class PlainMiddleware:
+    """Refuse a zero byte in an address: no text of ours has one, and PostgreSQL takes none."""
+
+    def __init__(self, get_response):
+        self.get_response = get_response
+
+    def __call__(self, request):
+        if "\x00" in request.path_info or "%00" in request.META.get("QUERY_STRING", ""):
+            raise BadRequest("a zero byte in the address")
         return self.get_response(request)
 
 

@@ -66,7 +66,6 @@ def test_every_wrong_address_answers_alike(client, company, rows, name):
         "%",
         "' OR 1=1 --",
         "*",
-        "\x00",
     }
     assert ask(client, reverse(name, args=[right]))[0] == 200
     answers = {ask(client, reverse(name, args=[token])) for token in wrong}

@@ -6,7 +6,8 @@ from urllib.parse import quote_plus
 import pytest
 
 from studio.accounts.models import Change
-from tests.studio.hardening.walking import all_forms, is_signed_in, undone
+from tests.studio.hardening.walking import all_forms, is_signed_in, pages, undone
+from tests.studio.test_access_foreign import asked_in_queries
 
 pytestmark = pytest.mark.django_db
 
@@ -83,3 +84,23 @@ def test_a_typed_field_takes_nothing_that_is_not_of_its_kind(clients, rows, role
     assert is_signed_in(client)
     assert tried > (300 if role == "owner" else 10)
     assert (broken, written) == ([], [])
+
+
+@pytest.mark.parametrize("role", ["owner", "sam", "nobody"])
+def test_no_page_breaks_on_what_its_address_asks(clients, rows, role):
+    names = ["".join(pair) for pair in asked_in_queries()]
+    broken, tried = [], 0
+    for name, url in pages(role, rows):
+        for value in (BEYOND, "-" + LONG, "1\x00", NO_LETTER, "NaN", "²", "9999-12-31"):
+            answer = clients[role].get(f"{url}?{encoded(dict.fromkeys(names, value))}")
+            tried += 1
+            if answer.status_code >= 500:
+                broken.append((name, value[:25]))
+    assert tried > (600 if role == "owner" else 40)
+    assert broken == []
+
+
+@pytest.mark.parametrize("url", ["/students/?q=a%00", "/students/%00/", "/calendar/%00/part.ics"])
+def test_an_address_with_a_zero_byte_is_refused(clients, url):
+    for role in ("owner", "nobody"):
+        assert clients[role].get(url).status_code == 400

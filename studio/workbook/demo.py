@@ -73,7 +73,8 @@ def _dates(sheet):
 def write_moved(folder, today):
     """Write demo_fixtures into `folder`, moved to `today`.
 
-    What is logged day by day stands there for the whole week: today and what is still to come are left out.
+    What is logged day by day stands there for the whole week; today and what is still to come
+    are left out.
     """
     weeks, season = weeks_since_anchor(today), season_on(today)
     for source in sorted(FIXTURES.glob("*.csv")):

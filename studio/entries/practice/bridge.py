@@ -21,6 +21,7 @@ from math import ceil
 from planner import practice
 from planner.deadlines.wording import count_of, dated, listed
 from planner.practice.validate import AUDITIONS, DAY_MINUTES, MOST_MINUTES, PIECES
+from planner.readiness.words import points
 from studio.entries.bridge import Season, asked
 from studio.entries.drill.asked import Asked, place, united
 from studio.entries.hours import Hours
@@ -148,7 +149,8 @@ class Asking:
         hours = in_words(round(60 * float(self.hours.estimate(piece))))
         grounds = [f"{hours} from the first page{', as is usual' * self.hours.assumed(piece)}"]
         if answer and answer.now is not None:
-            grounds.append(f"{int(answer.now + 1e-9)} of 100, ready from {self.student.studio.ready_at} on")
+            ready_at = self.student.studio.ready_at
+            grounds.append(f"{points(answer.now)} of 100, ready from {ready_at} on")
         if done:
             grounds.append(f"{count_of(done, 'minute')} logged since")
         left = min(max(minutes - done, LEAST), MOST_MINUTES) if minutes else 0

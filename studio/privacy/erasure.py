@@ -62,8 +62,9 @@ def run(now):
                 put_down(student, today)
                 done.put_down += 1
         for pk in (*due(studio, today), *binned(studio, now)):
-            done.rows += erase(studio, pk, now)
-            done.erased += 1
+            rows = erase(studio, pk, now)
+            done.rows += rows
+            done.erased += bool(rows)
     done.clean = cleaning.finish()
     log.info("erase_due: %d put down, %d erased, %d rows", done.put_down, done.erased, done.rows)
     return done
@@ -76,16 +77,28 @@ def due(studio, today):
 
 
 def binned(studio, now):
-    """Return the keys of students who have lain in the bin longer than BINNED."""
+    """Return the keys of students in the bin: those there longer than BINNED, or whose day came."""
     removed = Change.objects.filter(
-        studio=studio, model=traces.STUDENT, action=Change.Action.REMOVED, at__lt=now - BINNED
+        studio=studio, model=traces.STUDENT, action=Change.Action.REMOVED
     )
     later = Change.objects.filter(
         model=traces.STUDENT, object_pk=OuterRef("object_pk"), pk__gt=OuterRef("pk")
     )
     there = Student.objects.filter(pk=OuterRef("object_pk"))
     gone = removed.filter(~Exists(later), ~Exists(there)).order_by("object_pk")
-    return list(gone.values_list("object_pk", flat=True))
+    today = now.astimezone(zone(studio.time_zone)).date().isoformat()
+    return [
+        pk
+        for pk, at, before in gone.values_list("object_pk", "at", "before")
+        if at < now - BINNED or (before.get("erase_on") or "9999") <= today
+    ]
+
+
+def _is_kept(studio, pk, now):
+    """Whether somebody took an erasure back since the run began."""
+    today = now.astimezone(zone(studio.time_zone)).date()
+    student = Student.objects.select_for_update().filter(pk=pk).first()
+    return student is not None and (student.erase_on is None or student.erase_on > today)
 
 
 def over(studio, today):
@@ -127,10 +140,13 @@ def _kept_on(studio):
 def erase(studio, pk, now):
     """Erase a student, there or in the bin, with everything about them; return how many rows.
 
-    One transaction: all of it or nothing.
+    One transaction: all of it or nothing. Nothing too, if they were taken back meanwhile, or if
+    another run was quicker.
     """
     cleaning.begin()
     with transaction.atomic(), acting(None) as act:
+        if _is_kept(studio, pk, now):
+            return 0
         by = _by(studio, pk)
         found = traces.find(studio, pk)
         words = traces.pattern(found)
@@ -142,7 +158,8 @@ def erase(studio, pk, now):
         rows += cleaning.sessions(found.users, words)
         cleaning.uploads(studio)
         by = None if by and by.pk in found.users else by
-        Erasure.objects.create(studio=studio, at=now, by=by, rows=rows)
+        if rows:
+            Erasure.objects.create(studio=studio, at=now, by=by, rows=rows)
     return rows
 
 

@@ -96,17 +96,20 @@ def _without_seat(found):
 def pattern(found):
     """Return what matches their full names and addresses; None where there are none to look for.
 
-    A name of one word is not looked for, nor one that stands in the name of somebody who stays.
+    A name of one word is not looked for, nor what stands in the name of somebody who stays, or is
+    their address too: a family may have one for all.
     """
+    told = ("name", "email")
     others = [
-        name
+        word
         for model in PERSONS
-        for pk, name in model._base_manager.filter(studio=found.studio).values_list("pk", "name")
+        for pk, *words in model._base_manager.filter(studio=found.studio).values_list("pk", *told)
         if not (model is Student and pk == found.pk)
         and not (model is Guardian and pk in found.guardians)
+        for word in words
     ]
     users = User.objects.filter(memberships__studio=found.studio).exclude(pk__in=found.users)
-    others += users.values_list("name", flat=True)
+    others += [word for words in users.values_list(*told) for word in words]
     stay = "\n".join(others).casefold()
     words = {word for word in found.words if " " in word.strip() or "@" in word}
     words = sorted((w for w in words if w.casefold() not in stay), key=len, reverse=True)
@@ -134,7 +137,7 @@ def history(found, words):
     keys = set(changes.filter(gone).values_list("pk", flat=True))
     mended = []
     for change in changes.exclude(gone).iterator():
-        if _is_theirs(change, found):
+        if _is_theirs(change, found) or _named_alone(change, found):
             keys.add(change.pk)
         elif _mend(change, found, words):
             mended.append(change)
@@ -156,13 +159,26 @@ def _is_theirs(change, found):
     return False
 
 
+def _named_alone(change, found):
+    """Whether a row named them alone, where to name nobody means everybody."""
+    limits = getattr(apps.get_model(change.model), "LIMITS", ())
+    lists = [many.name for many in _lists(change) if many.name in limits]
+    values = filter(None, (change.before, change.after))
+    return any(each.get(name) == [found.pk] for each in values for name in lists)
+
+
+def _lists(change):
+    """Return the fields of the row that hold several students."""
+    fields = apps.get_model(change.model)._meta.many_to_many
+    return [many for many in fields if many.related_model is Student]
+
+
 def _mend(change, found, words):
     """Take their key out of lists and their name out of texts; return whether it was there."""
     was = deepcopy((change.label, change.before, change.after))
-    model = apps.get_model(change.model)
-    lists = [many.name for many in model._meta.many_to_many if many.related_model is Student]
+    lists = {many.name for many in _lists(change)}
     for values in filter(None, (change.before, change.after)):
-        for name in set(lists) & set(values):
+        for name in lists & set(values):
             values[name] = [key for key in values[name] if key != found.pk]
     if words:
         now = [scrubbed(each, words) for each in (change.label, change.before, change.after)]

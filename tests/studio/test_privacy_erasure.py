@@ -25,6 +25,7 @@ from tests.factories import (
     LessonCheckFactory,
     PracticeLogFactory,
     StudentFactory,
+    StudioDayFactory,
     StudioFactory,
     full_entry,
 )
@@ -228,6 +229,76 @@ def test_a_name_within_another_stays(people):
     run()
     assert Student.objects.filter(name="Sam Reyes Ortega").exists()
     assert Change.objects.filter(label="Sam Reyes Ortega").exists()
+
+
+@pytest.mark.django_db
+def test_the_bin_is_no_longer_than_the_day_that_was_told(people):
+    erasure.put_down(people.sam_student, people.studio.today)
+    people.sam_student.delete()
+    assert run(days=12).erased == 0
+    assert run(days=15).erased == 1
+    assert not Change.objects.filter(student_pk__isnull=False, label="Sam Reyes").exists()
+
+
+@pytest.mark.django_db
+def test_whoever_is_taken_back_while_it_runs_stays(people, monkeypatch):
+    for student in (people.sam_student, people.mia_student):
+        due(student)
+    begin = cleaning.begin
+
+    def a_teacher_is_quicker():
+        begin()
+        erasure.keep(Student.objects.get(pk=people.mia_student.pk))
+
+    monkeypatch.setattr(cleaning, "begin", a_teacher_is_quicker)
+    assert run().erased == 1
+    assert Student.objects.get() == people.mia_student
+
+
+@pytest.mark.django_db
+def test_two_runs_at_once_erase_once(people, monkeypatch):
+    due(people.sam_student)
+    found = erasure.due(people.studio, people.studio.today)
+    run()
+    monkeypatch.setattr(erasure, "due", lambda studio, today: found)
+    assert run().erased == 0
+    assert Erasure.objects.count() == 1
+
+
+@pytest.mark.django_db
+def test_what_breaks_off_leaves_all_as_it_was(people, monkeypatch):
+    student = full_student(people.studio, people.mia_student)
+    due(student)
+    before = list(everywhere())
+    monkeypatch.setattr(cleaning, "sessions", lambda users, words: 1 / 0)
+    with pytest.raises(ZeroDivisionError):
+        run()
+    assert list(everywhere()) == before
+
+
+@pytest.mark.django_db
+def test_the_address_of_a_whole_family_stays_with_the_others(people):
+    home = "home@family.example"
+    people.sam_student.email = people.mia_student.email = home
+    people.sam_student.save()
+    with history.acting(None) as act:
+        people.mia_student.save()
+    due(people.sam_student)
+    run()
+    history.undo(act.batch, people.studio)
+    assert Student.objects.get().email != home
+
+
+@pytest.mark.django_db
+def test_a_day_of_theirs_alone_is_not_brought_back_for_everybody(people):
+    day = StudioDayFactory(studio=people.studio)
+    day.students.add(people.sam_student)
+    with history.acting(None) as act:
+        day.delete()
+    due(people.sam_student)
+    run()
+    history.undo(act.batch, people.studio)
+    assert not StudioDay.objects.exists()
 
 
 @pytest.mark.django_db

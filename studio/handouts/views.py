@@ -67,8 +67,9 @@ def part_sheet(request):
 
 @require_safe
 def student_part_sheet(request, pk):
-    """A student's part as a handout, for their teacher to print: the same as they print it."""
-    staff_or_404(request.who)
+    """A student's part as a handout, for teacher or guardian: the same as the student prints it."""
+    if request.who is None or request.who.role == Role.STUDENT:
+        raise Http404(NOT_FOUND)
     return _part_sheet(request, pk=pk)
 
 

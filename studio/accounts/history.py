@@ -218,15 +218,17 @@ def undo(batch, studio):
 
     Raises CannotUndo, with nothing changed, where a row has been changed or built upon since.
     """
-    done = Change.objects.filter(batch=batch, studio=studio).order_by("-pk")
+    done = list(Change.objects.filter(batch=batch, studio=studio).order_by("-pk"))
+    gone = {(each.model, each.object_pk) for each in done if each.action == Action.REMOVED}
     try:
         with transaction.atomic():
             for alike in _runs(done):
-                _take_back(apps.get_model(alike[0].model), alike)
+                _take_back(apps.get_model(alike[0].model), alike, gone)
             connection.check_constraints()
     except IntegrityError as error:
         raise CannotUndo(
-            "Something that was added then is in use by now, or its place has been taken since."
+            "Something that was added then is in use by now, or its place has been taken since, or "
+            "what it belongs to was removed too: then bring that back first."
         ) from error
 
 
@@ -244,17 +246,69 @@ def _runs(changes):
         yield run
 
 
-def _take_back(model, changes):
+def _take_back(model, changes, gone):
     rows = list(model._base_manager.filter(pk__in=[done.object_pk for done in changes]))
     now = _all_stored(rows) if rows else {}
     for done in changes:
-        if _as_json(now.get(done.object_pk)) != done.after:
+        stands = _as_json(now.get(done.object_pk))
+        if stands == done.after:
+            continue
+        if not _let_go_of(model, done, gone):
             raise CannotUndo(f"{done.label} has been changed again since.")
-    if changes[0].action == Action.CREATED:
+        done.before, done.after = stands and _holding_again(model, done, stands), stands
+    changes = [done for done in changes if done.before != done.after]
+    if changes and changes[0].action == Action.CREATED:
         _delete(model, rows)
-    else:
-        _write(model, {row.pk: row for row in rows}, [done.before for done in changes])
+    elif changes:
+        wanted = {done.object_pk for done in changes}
+        there = {row.pk: row for row in rows if row.pk in wanted}
+        _write(model, there, [done.before for done in changes])
     Change.objects.bulk_create([_reversed(done) for done in changes], BATCH)
+
+
+def _let_go_of(model, done, gone):
+    """Whether a row did nothing but let go of what was removed in the same batch.
+
+    gone: (label, key) of each row that was. Such a row may have been changed again since.
+    """
+    if done.action != Action.CHANGED:
+        return False
+    links = {
+        field.name if field.many_to_many else field.attname: field.related_model._meta.label_lower
+        for field in (*model._meta.concrete_fields, *model._meta.many_to_many)
+        if field.is_relation
+    }
+    lost = {(links.get(name), key) for name in _changed(done) for key in _lost(done, name)}
+    kept = all(_lost(done, name) for name in _changed(done))
+    return kept and lost <= gone
+
+
+def _changed(done):
+    return [name for name, value in done.before.items() if value != done.after.get(name)]
+
+
+def _lost(done, name):
+    """Return the keys that a value held before and not after; none if it held others after."""
+    before, after = done.before[name], done.after.get(name)
+    if isinstance(before, list):
+        return set(before) - set(after) if set(after) <= set(before) else set()
+    return {before} if after is None else set()
+
+
+def _holding_again(model, done, stands):
+    """Return how a row stands (its values) with what it let go of, unless it holds another now.
+
+    A list that was emptied since to name everybody goes on naming everybody.
+    """
+    again, limits = dict(stands), getattr(model, "LIMITS", ())
+    for name in _changed(done):
+        if stands[name] == [] and name in limits:
+            continue
+        if isinstance(stands[name], list):
+            again[name] = sorted({*stands[name], *_lost(done, name)})
+        elif stands[name] is None:
+            again[name] = done.before[name]
+    return again
 
 
 def _reversed(done):

@@ -3,8 +3,9 @@
 from allauth.mfa.utils import is_mfa_enabled
 from django.contrib.auth.middleware import LoginRequiredMiddleware
 from django.contrib.auth.views import redirect_to_login
+from django.db import IntegrityError
 from django.db.models import Case, Exists, OuterRef, When
-from django.shortcuts import redirect
+from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django_htmx.http import HttpResponseClientRedirect
@@ -68,6 +69,12 @@ class WhoMiddleware:
         if request.user.is_authenticated:
             response.setdefault("Cache-Control", "private, no-store")
         return response
+
+    def process_exception(self, request, exception):
+        """Say that a row is there already: a second click, or somebody else, was quicker."""
+        if isinstance(exception, IntegrityError) and "unique" in str(exception).lower():
+            return render(request, "409.html", status=409)
+        return None
 
 
 class TwoFactorMiddleware:

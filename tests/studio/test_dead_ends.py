@@ -5,6 +5,7 @@ import re
 import pytest
 from django.db import transaction
 from django.test import Client
+from django.urls import reverse
 
 from studio.entries.models import Entry, Task
 from tests.pages import Offers
@@ -57,3 +58,11 @@ def heard(client, form):
         status = client.post(form.where, form.fields).status_code
         transaction.set_rollback(True)
     return status in {200, 302, 409, 422}
+
+
+def test_a_guardian_without_a_child_here_is_told_whom_to_ask(company):
+    company.gil_guardian.students.clear()
+    client = Client()
+    client.force_login(company.gil.user)
+    assert "Ask the teacher of your studio." in client.get(reverse("privacy")).content.decode()
+    assert client.get(reverse("part")).status_code == 200

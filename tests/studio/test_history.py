@@ -7,8 +7,9 @@ from studio.accounts.models import Change
 from studio.entries.models import Entry, LessonCheck, Task
 from studio.institutions.models import Deadline, OfferedDate
 from studio.requirements.models import Piece
-from studio.students.models import Student
+from studio.students.models import Accompanist, Student
 from tests.factories import (
+    AccompanistFactory,
     AssignmentFactory,
     DeadlineFactory,
     EntryFactory,
@@ -158,6 +159,48 @@ def test_lists_that_a_removed_row_stood_in_hold_it_again():
     assert list(concert.students.all()) == [others]
     history.undo(act.batch, student.studio)
     assert set(concert.students.all()) == {student, others}
+
+
+def test_what_was_changed_since_in_what_let_go_hinders_nobody_from_coming_back(company):
+    sam, gil = company.sam_student, company.gil_guardian
+    concert = StudioDayFactory(studio=company.studio)
+    concert.students.set([sam, company.mia_student])
+    with history.acting(None) as act:
+        sam.delete()
+    gil.phone = "555 0142"
+    gil.save()
+    gil.students.set([company.mia_student])
+    concert.students.clear()  # everybody, from now on
+    with history.acting(None) as back:
+        history.undo(act.batch, company.studio)
+    gil.refresh_from_db()
+    assert set(gil.students.values_list("name", flat=True)) == {"Sam Reyes", "Mia Okafor"}
+    assert gil.phone == "555 0142"
+    assert not concert.students.exists()
+    history.undo(back.batch, company.studio)
+    assert not Student.objects.filter(name="Sam Reyes").exists()
+    assert list(gil.students.all()) == [company.mia_student]
+
+
+def test_nor_does_what_is_gone_or_holds_another_by_now(people):
+    entry, other = (
+        EntryFactory(student=people.sam_student),
+        EntryFactory(student=people.mia_student),
+    )
+    first, second = (AccompanistFactory(studio=people.studio) for _ in range(2))
+    for each in (entry, other):
+        each.accompanist = first
+        each.save()
+    with history.acting(None) as act:
+        Accompanist.objects.get(pk=first.pk).delete()
+    other.delete()
+    entry.refresh_from_db()
+    entry.accompanist = second
+    entry.save()
+    history.undo(act.batch, people.studio)
+    entry.refresh_from_db()
+    assert entry.accompanist == second
+    assert Accompanist.objects.count() == 2
 
 
 def test_a_take_that_goes_with_its_student_comes_back_with_its_pieces():

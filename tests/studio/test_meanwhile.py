@@ -1,5 +1,6 @@
 """Two people at the same thing: the second is shown both versions, and nothing is overwritten."""
 
+from datetime import date
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -8,10 +9,11 @@ from django.urls import resolve, reverse
 from django.utils import timezone
 
 from studio.accounts.models import Change
+from studio.entries.hearings.forms import HearingForm
 from studio.entries.models import LessonCheck
 from studio.institutions.models import OfferedDate
 from studio.requirements.models import Piece
-from tests.factories import OfferedDateFactory, PieceFactory, full_entry
+from tests.factories import HearingFactory, OfferedDateFactory, PieceFactory, full_entry
 from tests.pages import Offers, form_of
 from tests.routes import ROUTES, make_rows
 
@@ -185,3 +187,19 @@ def test_what_was_written_to_something_removed_is_given_back(as_teacher, piece):
     assert "Nothing is saved." in page and reverse("bin") in page
     assert "Breathe before &lt;b&gt;the&lt;/b&gt; high F" in page
     assert "Nothing is saved." not in as_teacher.get(url).content.decode()
+
+
+def test_a_second_click_that_is_as_quick_as_the_first_is_told(as_teacher, people, monkeypatch):
+    entry = full_entry(people.sam_student)
+    save = HearingForm.save
+
+    def after_another(form):
+        HearingFactory(entry=entry, kind="mock", on=date(2026, 11, 2), heard_by="")
+        return save(form)
+
+    monkeypatch.setattr(HearingForm, "save", after_another)
+    body = {"on": "2026-11-02", "kind": "mock", "note": "Breathe earlier"}
+    answer = as_teacher.post(reverse("hearings", args=[entry.pk]), body)
+    assert answer.status_code == 409
+    assert "Breathe earlier" in answer.content.decode()
+    assert entry.hearings.count() == 1

@@ -89,6 +89,18 @@ def test_a_known_address_has_to_sign_in_first(as_teacher, client, people):
     assert not people.studio.memberships.filter(user=people.otto.user).exists()
 
 
+def test_whoever_is_signed_in_as_somebody_else_signs_out_first(as_teacher, client, people):
+    link = invite(as_teacher, people.otto.user.email)
+    client.force_login(people.sam.user)
+    page = client.post(link)
+    assert "you are signed in as Sam Reyes" in page.content.decode()
+    way = re.search(r'href="(/account/logout/[^"]+)"', page.content.decode()).group(1)
+    assert f'name="next" value="{link}"' in client.get(way).content.decode()
+    assert client.post(way).url == link
+    assert "/account/login/?next=" in client.get(link).content.decode()
+    assert not people.studio.memberships.filter(user=people.otto.user).exists()
+
+
 def test_so_has_one_that_is_not_the_main_one(as_teacher, client, people):
     people.otto.user.emailaddress_set.create(email="Second@otto.example", verified=True)
     link = invite(as_teacher, "second@otto.example")

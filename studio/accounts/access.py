@@ -17,6 +17,7 @@ from studio.accounts.models import Membership, Role
 TEACHERS = frozenset({Role.OWNER, Role.TEACHER})
 STAFF = TEACHERS | {Role.ASSISTANT}
 TICK = frozenset({"state", "done_on", "done_by_id"})  # what ticking a task changes in it
+LETTERS = frozenset({"weekly_mail"})  # what everybody changes in their own seat
 HELD = frozenset({"user_id", "role"})  # what says who holds a seat, and as what
 OWNERS = frozenset({"two_factor", "keep_months"})  # settings that only the owner changes
 NOT_FOUND = "There is nothing here, or it is not yours to see."
@@ -204,6 +205,8 @@ def may_take_back(who, change):
     if change.by_id != who.user_id:
         return False
     rule = REACH[change.model]
+    if change.model == "accounts.membership":
+        return change.object_pk == who.pk and LETTERS.issuperset(_changed(change))
     if change.model == "entries.task":
         mine = who.role in STAFF or tickable(who).filter(pk=change.object_pk).exists()
         return mine and TICK.issuperset(_changed(change))

@@ -8,6 +8,7 @@ the form is theirs then, what was written in it stays; saving again is a choice,
 from dataclasses import dataclass
 
 from django import forms
+from django.db import transaction
 from django.db.models import Model
 from django.utils import timezone
 from django.utils.dateformat import format as dated
@@ -16,6 +17,10 @@ from django.utils.text import Truncator
 from studio.accounts.models import Change
 
 LONGEST = 200  # letters of a value beside another
+
+
+class Overtaken(Exception):
+    """Somebody else wrote in the row, or removed it, while it was being saved."""
 
 
 @dataclass(frozen=True)
@@ -35,6 +40,9 @@ class Meanwhile:
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
+        if row := getattr(self, "instance", None):
+            columns = [c.attname for c in row._meta.concrete_fields if c.name in self.fields]
+            self.found = {name: getattr(row, name) for name in ("pk", *columns)}
         self.watch()
 
     def watch(self):
@@ -47,6 +55,16 @@ class Meanwhile:
         carried = any(self.add_initial_prefix(name) in self.data for name in self.fields)
         for field in self.fields.values():  # an empty choice of many carries nothing along
             field.show_hidden_initial = carried or not self.is_bound
+
+    def save(self, commit=True):
+        """Save a row, as it was read; raises Overtaken if somebody has written in it since."""
+        row = self.instance
+        with transaction.atomic():
+            if row.pk is not None:
+                rows = type(row)._base_manager.select_for_update().filter(pk=row.pk)
+                if rows.values(*self.found).first() != self.found:
+                    raise Overtaken
+            return super().save(commit)
 
     def full_clean(self):
         """Look first whether what stood there still stands there."""

@@ -13,6 +13,7 @@ from django_htmx.http import HttpResponseClientRedirect
 from planner.zones import zone
 from studio.accounts.adapter import SECOND_FACTORS
 from studio.accounts.history import acting
+from studio.accounts.meanwhile import Overtaken
 from studio.accounts.models import Membership
 
 CHOSEN = "seat"  # of the session: the key of the seat that somebody with several has taken
@@ -71,8 +72,9 @@ class WhoMiddleware:
         return response
 
     def process_exception(self, request, exception):
-        """Say that a row is there already: a second click, or somebody else, was quicker."""
-        if isinstance(exception, IntegrityError) and "unique" in str(exception).lower():
+        """Say that a second click, or somebody else, was quicker by a moment."""
+        twice = isinstance(exception, IntegrityError) and "unique" in str(exception).lower()
+        if twice or isinstance(exception, Overtaken):
             return render(request, "409.html", status=409)
         return None
 

@@ -12,6 +12,7 @@ from studio.accounts.models import Change
 from studio.entries.hearings.forms import HearingForm
 from studio.entries.models import LessonCheck
 from studio.institutions.models import OfferedDate
+from studio.requirements.forms import PieceForm
 from studio.requirements.models import Piece
 from tests.factories import HearingFactory, OfferedDateFactory, PieceFactory, full_entry
 from tests.pages import Offers, form_of
@@ -203,3 +204,23 @@ def test_a_second_click_that_is_as_quick_as_the_first_is_told(as_teacher, people
     assert answer.status_code == 409
     assert "Breathe earlier" in answer.content.decode()
     assert entry.hearings.count() == 1
+
+
+@pytest.mark.parametrize("done", ["changed", "removed"])
+def test_whoever_is_later_by_a_moment_overwrites_nothing(as_teacher, piece, monkeypatch, done):
+    url = edit(piece, "piece_edit")
+    form = form_of(as_teacher.get(url), "work") | {"notes": "Breathe earlier"}
+    is_valid = PieceForm.is_valid
+
+    def then_somebody_else(form):
+        valid = is_valid(form)
+        rows = Piece.objects.filter(pk=piece.pk)
+        rows.update(work="Concerto") if done == "changed" else rows.delete()
+        return valid
+
+    monkeypatch.setattr(PieceForm, "is_valid", then_somebody_else)
+    answer = as_teacher.post(url, form)
+    assert answer.status_code == 409
+    assert "Breathe earlier" in answer.content.decode()
+    left = ["Concerto"] if done == "changed" else []
+    assert list(Piece.objects.values_list("work", flat=True)) == left

@@ -143,6 +143,17 @@ def test_what_cannot_be_logged_says_what_to_do_and_keeps_what_was_typed(
     assert all(f'value="{value}"' in html for value in typed)
 
 
+def test_a_day_has_no_more_minutes_than_it_has(as_student, sam):
+    PracticeLogFactory(student=sam, piece=piece_of(sam), on=TODAY, minutes=1400)
+    scales = "piece-scales"
+    page = log(as_student, sam, what=scales, minutes=41)
+    assert page.status_code == 422
+    assert "1400 minutes are logged on that day already, and a day has 1440." in words(page, 422)
+    assert log(as_student, sam, what=scales, minutes=40).status_code == 200
+    assert log(as_student, sam, what=f"piece-{piece_of(sam).pk}", minutes=30).status_code == 200
+    assert {row.minutes for row in PracticeLog.objects.all()} == {30, 40}
+
+
 def test_wrong_minutes_of_a_line_are_shown_at_that_line(as_student, sam):
     name = f"piece-{piece_of(sam).pk}"
     response = log(as_student, sam, line=name, minutes="-3")

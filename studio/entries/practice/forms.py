@@ -5,6 +5,7 @@ from datetime import timedelta
 from django import forms
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.db.models import Sum
 
 from planner.practice.validate import DAY_MINUTES
 from studio.entries.forms import NO_FUTURE
@@ -15,6 +16,7 @@ from studio.students.models import Student
 BACK = timedelta(days=14)
 AHEAD = timedelta(days=366)
 BOUNDS = f"Give whole minutes from 0 to {DAY_MINUTES}."
+FULL = "{} minutes are logged on that day already, and a day has {}. Put one of them right first."
 NO_MUSIC = "Choose what was practised."
 NO_DAY = "Give the day as a date."
 ELSE = f"piece-{SCALES}"
@@ -71,6 +73,24 @@ class LogForm(forms.Form):
             raise ValidationError(f"Log the last {BACK.days} days only.")
         return on
 
+    def clean(self):
+        """Refuse more than a day has, with all else that is logged on it."""
+        values = super().clean()
+        if not self.errors:
+            logs = PracticeLog.objects.filter(student=self.season.student, on=values["on"])
+            others = logs.exclude(**self._of).aggregate(sum=Sum("minutes"))["sum"] or 0
+            if values["minutes"] > max(DAY_MINUTES - others, 0):
+                self.add_error("minutes", FULL.format(others, DAY_MINUTES))
+        return values
+
+    @property
+    def _of(self):
+        kind, _, key = self.cleaned_data["what"].partition("-")
+        return {
+            "piece_id": int(key) if kind == "piece" and key != SCALES else None,
+            "entry_id": int(key) if kind == "run" else None,
+        }
+
     @property
     def name(self):
         """What was practised, in words."""
@@ -78,14 +98,8 @@ class LogForm(forms.Form):
 
     def save(self, user):
         """Write the log, or change the one of that day."""
-        kind, _, key = self.cleaned_data["what"].partition("-")
         student = self.season.student
-        lookup = {
-            "student": student,
-            "on": self.cleaned_data["on"],
-            "piece_id": int(key) if kind == "piece" and key != SCALES else None,
-            "entry_id": int(key) if kind == "run" else None,
-        }
+        lookup = {"student": student, "on": self.cleaned_data["on"]} | self._of
         return _write(PracticeLog, student, lookup, self.cleaned_data["minutes"], by=user)
 
 

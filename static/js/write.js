@@ -38,7 +38,7 @@
   });
 
   function field(row, name) {
-    return row.querySelector(`[name$="-${name}"]`);
+    return row.querySelector(`[name$="-${name}"]:not([name^="initial-"])`);
   }
 
   function add() {

@@ -162,7 +162,7 @@ def test_an_emptied_name_asks_before_the_row_goes(people, asked, open_page):
     page = write_page(open_page, people, asked)
     asking = []
     page.on("dialog", lambda dialog: (asking.append(dialog.message), dialog.dismiss()))
-    names = page.locator("[data-write-row] [name$=-name]")
+    names = page.locator("[data-write-row] [name$=-name]:not([type=hidden])")
     names.nth(0).fill("")
     names.nth(0).press("Tab")
     assert asking == ["Remove: “Solo”?"]
@@ -170,7 +170,7 @@ def test_an_emptied_name_asks_before_the_row_goes(people, asked, open_page):
 
     page = write_page(open_page, people, asked)
     page.on("dialog", lambda dialog: dialog.accept())
-    names = page.locator("[data-write-row] [name$=-name]")
+    names = page.locator("[data-write-row] [name$=-name]:not([type=hidden])")
     names.nth(1).fill("")
     names.nth(1).press("Tab")
     page.keyboard.press("Control+Enter")

@@ -49,6 +49,9 @@ class PracticeSettingsForm(Meanwhile, forms.Form):
                 min_value=least,
                 max_value=most,
                 required=False,
+                error_messages=dict.fromkeys(
+                    ("invalid", "min_value", "max_value"), f"Write {least} to {most}."
+                ),
                 initial=now[name],
                 help_text=f"{text} Empty: {usual[name]}.",
             )

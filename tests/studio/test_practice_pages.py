@@ -376,7 +376,7 @@ def test_the_rules_keep_only_what_differs(as_teacher, people):
         ({"run_shares": "30, x"}, "Write percents from 0 to 100"),
         ({"run_shares": "30, 101"}, "Write percents from 0 to 100"),
         ({"run_shares": ",".join(["1"] * 27)}, "Write percents from 0 to 100"),
-        ({"light_share": 101}, "less than or equal to 100"),
+        ({"light_share": 101}, "Write 0 to 100"),
     ],
 )
 def test_rules_that_cannot_be_say_what_to_do(as_teacher, people, data, said):

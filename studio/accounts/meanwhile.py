@@ -61,7 +61,7 @@ class Meanwhile:
         row = self.instance
         with transaction.atomic():
             if row.pk is not None:
-                rows = type(row)._base_manager.select_for_update().filter(pk=row.pk)
+                rows = type(row)._base_manager.select_for_update().filter(pk=row.pk).order_by()
                 if rows.values(*self.found).first() != self.found:
                     raise Overtaken
             return super().save(commit)

@@ -123,6 +123,16 @@ def form_page(request, form_class, instance, *, title, back, then=None, initial=
     return render(request, "partials/form_page.html", context, status=422 if form.errors else 200)
 
 
+def settings_page(request, form, template, *, title, saved):
+    """Show a form of the studio's own figures; save what is posted, say so and stay on the page."""
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        messages.success(request, saved, extra_tags=undo_tag(request))
+        return redirect(request.path)
+    context = {"form": form, "title": title}
+    return render(request, template, context, status=422 if form.errors else 200)
+
+
 def remove_page(request, row, *, back):
     """Ask before removing `row` with all that hangs on it; removal can be undone from the page."""
     label = capfirst(str(row))

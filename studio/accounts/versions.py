@@ -61,18 +61,24 @@ def versions(changes):
     return [_version(change, names) for change in changes]
 
 
-def _version(change, names):
+def _differing(change):
+    """Yield (field, value before, value after) of what a Change gave, changed or took away."""
     model = apps.get_model(change.model)
     before, after = change.before or {}, change.after or {}
     fields = {f.attname: f for f in model._meta.concrete_fields}
     fields |= {many.name: many for many in model._meta.many_to_many}
-    found = []
     for key, field in fields.items():
         was, now = before.get(key), after.get(key)
         if key not in HIDDEN and was != now:
-            words = (_said(field, value, names) for value in (was, now))
-            found.append(Difference(capfirst(field.verbose_name), *words))
-    kind = capfirst(model._meta.verbose_name)
+            yield field, was, now
+
+
+def _version(change, names):
+    found = []
+    for field, *values in _differing(change):
+        words = (_said(field, value, names) for value in values)
+        found.append(Difference(capfirst(field.verbose_name), *words))
+    kind = capfirst(apps.get_model(change.model)._meta.verbose_name)
     shown = tuple(d for d in found if d.before != d.after)
     return Version(change.label, kind, change.get_action_display(), shown)
 
@@ -99,15 +105,11 @@ def _names(changes):
     """Return what the rows are called that some Changes point to, by (model, key)."""
     wanted = {}
     for change in changes:
-        model = apps.get_model(change.model)
-        for field in (*model._meta.concrete_fields, *model._meta.many_to_many):
-            if not field.is_relation:
-                continue
-            keys = wanted.setdefault(field.related_model._meta.label_lower, set())
-            key = field.name if field.many_to_many else field.attname
-            for values in (change.before or {}, change.after or {}):
-                value = values.get(key)
-                keys.update(value if isinstance(value, list) else [value])
+        for field, *values in _differing(change):
+            if field.is_relation:
+                keys = wanted.setdefault(field.related_model._meta.label_lower, set())
+                for value in values:
+                    keys.update(value if isinstance(value, list) else [value])
     users = wanted.pop(User._meta.label_lower, set()) - {None}
     found = {(User._meta.label_lower, u.pk): str(u) for u in User.objects.filter(pk__in=users)}
     rows = Q(pk__in=())

@@ -18,7 +18,7 @@ from studio.accounts.forms import AcceptForm, InvitationForm, StudioSettingsForm
 from studio.accounts.journeys import JourneysForm
 from studio.accounts.middleware import CHOSEN
 from studio.accounts.models import Invitation, Membership, Role, User
-from studio.accounts.pages import next_url, remove_page, undo_tag
+from studio.accounts.pages import next_url, remove_page, settings_page, undo_tag
 
 PLACES = (
     ("People", "people", "Who may open this studio, and invitations."),
@@ -79,13 +79,8 @@ def journey_settings(request):
     """What journeys cost, and how the studio's families travel."""
     who = teacher_or_404(request.who)
     form = JourneysForm(request.POST or None, studio=who.studio)
-    if request.method == "POST" and form.is_valid():
-        form.save()
-        messages.success(request, "The journeys are saved.", extra_tags=undo_tag(request))
-        return redirect("journey_settings")
-    context = {"form": form, "title": "Journeys"}
-    status = 422 if form.errors else 200
-    return render(request, "accounts/journey_settings.html", context, status=status)
+    page, saved = "accounts/journey_settings.html", "The journeys are saved."
+    return settings_page(request, form, page, title="Journeys", saved=saved)
 
 
 def people(request):

@@ -7,7 +7,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from studio.accounts.access import add_for_or_404, may_add_for, read_or_404, teacher_or_404
 from studio.accounts.models import Role
-from studio.accounts.pages import next_url, undo_tag
+from studio.accounts.pages import next_url, settings_page, undo_tag
 from studio.entries.bridge import Season
 from studio.entries.models import PracticeDay, PracticeLog
 from studio.entries.practice.forms import DayForm, posted_log
@@ -86,10 +86,5 @@ def practice_settings(request):
     """How the studio's practice is planned."""
     who = teacher_or_404(request.who)
     form = PracticeSettingsForm(request.POST or None, studio=who.studio)
-    if request.method == "POST" and form.is_valid():
-        form.save()
-        messages.success(request, "The rules of practice are saved.", extra_tags=undo_tag(request))
-        return redirect("practice_settings")
-    context = {"form": form, "title": "Practice"}
-    status = 422 if form.errors else 200
-    return render(request, "entries/practice_settings.html", context, status=status)
+    page, saved = "entries/practice_settings.html", "The rules of practice are saved."
+    return settings_page(request, form, page, title="Practice", saved=saved)
